@@ -1,0 +1,3 @@
+//! (in work)
+#![no_std]
+extern crate alloc;
