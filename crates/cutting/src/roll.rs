@@ -1,0 +1,1 @@
+//! Blanks of cloth from a roll.
