@@ -1,1 +1,24 @@
-//! (in work)
+//! The commands `cargo xtask serve`, `build`, `test` and `bench`, with the set-up they need.
+//!
+//! Written for a machine that has rustup's Rust and nothing else: what is missing is installed
+//! once under [`project::tools_dir`] and found again on the next run.
+//!
+//! In reading order:
+//!
+//! * [`project`]: where everything lies.
+//! * [`shell`]: running other programs, and the one error type.
+//! * [`tools`]: what must be installed, and installing it.
+//! * [`browsers`]: the three browser engines, their drivers, and the line that installs them.
+//! * [`artifact`]: the page as one self-contained file.
+//! * [`site`]: a small static file server, for people and for the browser tests.
+//! * [`checks`]: the steps of `cargo xtask test`.
+//! * [`budgets`]: the table of `cargo xtask bench`.
+
+pub mod artifact;
+pub mod browsers;
+pub mod budgets;
+pub mod checks;
+pub mod project;
+pub mod shell;
+pub mod site;
+pub mod tools;

@@ -1,0 +1,189 @@
+//! The table of `cargo xtask bench`: each budget of the design beside what was measured.
+//!
+//! Sizes are read off the built page. Everything else comes from measuring programs (cargo
+//! examples) that print one line a figure, `key<TAB>number`; what no program printed is shown
+//! as not measured.
+
+use std::collections::BTreeMap;
+use std::process::ExitCode;
+
+use crate::artifact::{self, Artifact};
+use crate::project;
+use crate::shell::{self, Error, Result};
+use crate::tools;
+
+/// One line of the table.
+struct Budget {
+    what: &'static str,
+    /// What the measuring program calls it.
+    key: &'static str,
+    limit: f64,
+    unit: &'static str,
+}
+
+const BUDGETS: [Budget; 9] = [
+    Budget {
+        what: "single file",
+        key: "file_kb",
+        limit: 500.0,
+        unit: "kB",
+    },
+    Budget {
+        what: "single file, gzipped",
+        key: "file_gzipped_kb",
+        limit: 200.0,
+        unit: "kB",
+    },
+    Budget {
+        what: "open to first answer, 4x throttled",
+        key: "open_ms",
+        limit: 500.0,
+        unit: "ms",
+    },
+    Budget {
+        what: "change to new answer, 4x throttled, p95",
+        key: "change_p95_ms",
+        limit: 16.0,
+        unit: "ms",
+    },
+    Budget {
+        what: "class of 12 mixed frames, with cutting",
+        key: "class_12_ms",
+        limit: 50.0,
+        unit: "ms",
+    },
+    Budget {
+        what: "500 frames, first plan",
+        key: "frames_500_first_ms",
+        limit: 100.0,
+        unit: "ms",
+    },
+    Budget {
+        what: "500 frames, boards above the bound after 2 s",
+        key: "frames_500_gap_boards",
+        limit: 1.0,
+        unit: "boards",
+    },
+    Budget {
+        what: "500 frames, longest block of the page",
+        key: "frames_500_block_ms",
+        limit: 50.0,
+        unit: "ms",
+    },
+    Budget {
+        what: "500 frames, wasm heap",
+        key: "frames_500_heap_mb",
+        limit: 64.0,
+        unit: "MB",
+    },
+];
+
+/// Programs that measure: a package and its example. One that is not there yet is left out, and
+/// its lines of the table say so.
+const PROGRAMS: [(&str, &str, &str); 3] = [
+    ("planner", "crates/planner", "bench"),
+    ("cutting", "crates/cutting", "bench"),
+    ("whole-product", "tests", "measure"),
+];
+
+/// Builds the page, measures, and prints the table; fails if a measured figure is over its budget.
+pub fn run() -> Result<ExitCode> {
+    let artifact = artifact::build()?;
+    artifact.print();
+    tools::set_up_tests()?;
+    let mut figures = sizes(&artifact);
+    for (package, folder, example) in PROGRAMS {
+        let file = project::root().join(format!("{folder}/examples/{example}.rs"));
+        if !file.is_file() {
+            println!("{package} has no measuring program yet ({folder}/examples/{example}.rs)");
+            continue;
+        }
+        println!("measuring: {package}, example {example}");
+        let text = shell::read(shell::cargo().args([
+            "run",
+            "--quiet",
+            "--release",
+            "-p",
+            package,
+            "--example",
+            example,
+        ]))?;
+        print!("{text}");
+        figures.extend(parse(&text)?);
+    }
+    println!("\n{}", table(&figures));
+    let over = BUDGETS.iter().any(|budget| {
+        figures
+            .get(budget.key)
+            .is_some_and(|value| *value > budget.limit)
+    });
+    Ok(if over {
+        ExitCode::FAILURE
+    } else {
+        ExitCode::SUCCESS
+    })
+}
+
+fn sizes(artifact: &Artifact) -> BTreeMap<String, f64> {
+    let kb = |bytes: usize| bytes as f64 / 1000.0;
+    BTreeMap::from([
+        ("file_kb".to_owned(), kb(artifact.raw)),
+        ("file_gzipped_kb".to_owned(), kb(artifact.gzipped)),
+    ])
+}
+
+/// The figures that a measuring program printed; a line without a tab is for people.
+fn parse(text: &str) -> Result<BTreeMap<String, f64>> {
+    text.lines()
+        .filter_map(|line| line.split_once('\t'))
+        .map(|(key, value)| match value.trim().parse::<f64>() {
+            Ok(number) if number.is_finite() => Ok((key.to_owned(), number)),
+            _ => Err(Error::new(format!("{key}: {value:?} is not a number"))),
+        })
+        .collect()
+}
+
+fn table(figures: &BTreeMap<String, f64>) -> String {
+    let mut lines = vec![format!(
+        "{:<46} {:>10} {:>12}",
+        "what", "budget", "measured"
+    )];
+    for budget in &BUDGETS {
+        let limit = format!("{} {}", budget.limit, budget.unit);
+        let (measured, verdict) = match figures.get(budget.key) {
+            Some(value) if *value > budget.limit => (format!("{value:.1} {}", budget.unit), "OVER"),
+            Some(value) => (format!("{value:.1} {}", budget.unit), "met"),
+            None => ("not measured".to_owned(), ""),
+        };
+        let line = format!("{:<46} {limit:>10} {measured:>12} {verdict}", budget.what);
+        lines.push(line.trim_end().to_owned());
+    }
+    lines.join("\n")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_program_s_lines_are_read_and_others_left_aside() {
+        let figures = parse("warming up\nopen_ms\t312.5\n").expect("a good line");
+        assert_eq!(figures, BTreeMap::from([("open_ms".to_owned(), 312.5)]));
+        let error = parse("open_ms\tNaN").expect_err("NaN is no measurement");
+        assert_eq!(error.to_string(), "open_ms: \"NaN\" is not a number");
+    }
+
+    #[test]
+    fn the_table_says_met_over_and_not_measured() {
+        let figures =
+            BTreeMap::from([("file_kb".to_owned(), 500.0), ("open_ms".to_owned(), 500.1)]);
+        let table = table(&figures);
+        let line = |start: &str| {
+            let found = table.lines().find(|line| line.starts_with(start));
+            found.expect("the table has this line").to_owned()
+        };
+        assert!(line("single file ").ends_with("500.0 kB met"));
+        assert!(line("open to first").ends_with("500.1 ms OVER"));
+        assert!(line("500 frames, wasm").ends_with("not measured"));
+    }
+}
