@@ -38,7 +38,7 @@ const MARKER: &str = "<!--battenbook:";
 
 /// What wasm-opt may use: the features that rustc itself turns on for this target and nothing
 /// newer, because WebKitGTK 2.50 lacks relaxed SIMD, several memories and 64-bit memory.
-const WASM_FEATURES: [&str; 8] = [
+const WASM_FEATURES: [&str; 9] = [
     "--mvp-features",
     "--enable-bulk-memory",
     "--enable-bulk-memory-opt",
@@ -46,6 +46,7 @@ const WASM_FEATURES: [&str; 8] = [
     "--enable-multivalue",
     "--enable-mutable-globals",
     "--enable-nontrapping-float-to-int",
+    "--enable-reference-types",
     "--enable-sign-ext",
 ];
 
@@ -128,6 +129,7 @@ fn compile(tools: &BuildTools) -> Result<PathBuf> {
         shell::run(
             shell::command(wasm_opt)
                 .arg("-Oz")
+                .args(["--strip-debug", "--strip-producers", "--strip-target-features"])
                 .args(WASM_FEATURES)
                 .arg(&file)
                 .arg("-o")
