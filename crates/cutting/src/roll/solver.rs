@@ -1,0 +1,259 @@
+//! The search, step by step.
+
+use alloc::boxed::Box;
+use alloc::vec::Vec;
+
+use quantity::Money;
+
+use super::bound;
+use super::fill;
+use super::improve::{Layer, Search, best_shares, kinds};
+use super::job::{Error, Job};
+use super::model::{Model, Score};
+use super::plan::{Plan, lay_out};
+use super::random::Random;
+use super::table::{Room, Table, divisions};
+use super::tree::{Arena, Block};
+
+/// An amount of work. One step is about a thousand elementary operations, a few microseconds on
+/// a desktop; the same steps always give the same plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Steps(pub u64);
+
+/// Elementary operations in a step.
+const OPERATIONS: u64 = 1_000;
+/// Most divisions of subsets for the exact method (our choice: about a second).
+const MOST_DIVISIONS: u64 = 4_000_000;
+/// Most divisions for the exact method to go first.
+const AT_ONCE: u64 = 50_000;
+/// Most rectangles the exact method may keep: about 50 MB.
+const MOST_ENTRIES: usize = 3_000_000;
+/// Operations of search before a long exact run, so that it can leave out more.
+const BEFORE_EXACT: u64 = 20_000_000;
+
+/// How far a search has come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Progress {
+    /// Cost of the best plan so far.
+    pub cost: Money,
+    /// No plan can cost less.
+    pub bound: Money,
+    /// Nothing is left to do: the plan is proven.
+    pub done: bool,
+}
+
+/// A search that can be stopped and continued.
+#[derive(Clone, Debug)]
+pub struct Solver {
+    model: Model,
+    search: Search,
+    bound: Score,
+    phase: Phase,
+    /// Operations of search so far.
+    searched: u64,
+    random: Random,
+    /// Blocks of one blank, per shape.
+    single: Vec<Block>,
+}
+
+#[derive(Clone, Debug)]
+enum Phase {
+    /// Improve the plan; the exact method is still to come if it is within reach.
+    Search { exact_later: bool },
+    /// The exact method over all blanks, with its rolls.
+    Exact(Box<Table>, Vec<usize>),
+    /// Proven.
+    Done,
+}
+
+/// The best plan that so many steps find.
+///
+/// # Errors
+/// See [`Error`]; in particular [`Error::NotEnoughCloth`] if the best plan found needs more than
+/// the rolls hold.
+pub fn solve(job: &Job, steps: Steps) -> Result<Plan, Error> {
+    let mut solver = Solver::new(job)?;
+    solver.step(steps);
+    let plan = solver.best();
+    if plan.missing > quantity::Length::ZERO {
+        return Err(Error::NotEnoughCloth {
+            missing: plan.missing,
+            proven: solver.bound.missing > quantity::Length::ZERO,
+        });
+    }
+    Ok(plan)
+}
+
+impl Solver {
+    /// Checks the job and makes a first plan.
+    ///
+    /// # Errors
+    /// Any [`Error`] but [`Error::NotEnoughCloth`].
+    pub fn new(job: &Job) -> Result<Self, Error> {
+        let model = Model::new(job)?;
+        let mut arena = Arena::default();
+        let single: Vec<Block> = (0_u32..)
+            .zip(&model.shapes)
+            .map(|(i, s)| arena.blank(i, s.size, s.turnable))
+            .collect();
+        let mut random = Random::new(1);
+        let search = first(&model, arena, &single, &mut random);
+        let counts = model.shapes.iter().map(|s| s.blanks.len());
+        let work = divisions(counts).saturating_mul(model.strips.len() as u64);
+        let mut solver = Self {
+            bound: bound::plan(&model),
+            search,
+            phase: Phase::Search {
+                exact_later: work <= MOST_DIVISIONS,
+            },
+            searched: 0,
+            random,
+            single,
+            model,
+        };
+        if work <= AT_ONCE {
+            solver.begin_exact();
+        }
+        solver.settle();
+        Ok(solver)
+    }
+
+    /// Works on for so many steps.
+    pub fn step(&mut self, steps: Steps) -> Progress {
+        let mut operations = steps.0.saturating_mul(OPERATIONS);
+        while operations > 0 {
+            match &mut self.phase {
+                Phase::Done => break,
+                Phase::Exact(table, _) => {
+                    let complete = table.advance(&mut operations);
+                    if table.entries() > MOST_ENTRIES {
+                        self.phase = Phase::Search { exact_later: false };
+                    } else if complete {
+                        self.end_exact();
+                    }
+                }
+                Phase::Search { exact_later } => {
+                    let exact_now = *exact_later && self.searched >= BEFORE_EXACT;
+                    let before = operations;
+                    if exact_now {
+                        self.begin_exact();
+                    } else {
+                        // Even an attempt that finds nothing to do costs something.
+                        operations = operations.saturating_sub(100);
+                        self.search.attempt(&self.model, &mut operations);
+                        self.searched += before - operations;
+                        self.settle();
+                    }
+                }
+            }
+        }
+        self.progress()
+    }
+
+    /// The best plan so far.
+    #[must_use]
+    pub fn best(&self) -> Plan {
+        lay_out(
+            &self.model,
+            &self.search.arena,
+            &self.search.layers,
+            self.bound,
+        )
+    }
+
+    fn progress(&self) -> Progress {
+        let score = self.search.score(&self.model);
+        Progress {
+            cost: score.cost,
+            bound: self.bound.cost.min(score.cost),
+            done: matches!(self.phase, Phase::Done),
+        }
+    }
+
+    /// Done when plan and bound meet.
+    fn settle(&mut self) {
+        if self.search.score(&self.model) == self.bound {
+            self.phase = Phase::Done;
+        }
+    }
+
+    fn begin_exact(&mut self) {
+        let rolls: Vec<usize> = (0..self.model.strips.len()).collect();
+        let blocks: Vec<Block> = self
+            .model
+            .shapes
+            .iter()
+            .zip(&self.single)
+            .flat_map(|(s, &b)| core::iter::repeat_n(b, s.blanks.len()))
+            .collect();
+        let width = self.model.widest();
+        let area: i128 = blocks.iter().map(|&b| self.search.arena.used(b)).sum();
+        let room = if rolls.len() == 1 {
+            // Only what is shorter than the plan at hand is of interest.
+            let height = self.search.height() - 1;
+            Room {
+                width,
+                height,
+                spare: Some(i128::from(width) * i128::from(height) - area),
+            }
+        } else {
+            Room {
+                width,
+                height: i64::MAX / 4,
+                spare: None,
+            }
+        };
+        let table = Table::new(kinds(&self.search.arena, &blocks), room);
+        self.phase = Phase::Exact(Box::new(table), rolls);
+    }
+
+    /// Takes the best plan of the complete table: nothing is better.
+    fn end_exact(&mut self) {
+        let Phase::Exact(table, rolls) = core::mem::replace(&mut self.phase, Phase::Done) else {
+            return;
+        };
+        let base = alloc::vec![0; self.model.strips.len()];
+        if let Some((score, shares)) = best_shares(&self.model, &table, &rolls, &base)
+            && score < self.search.score(&self.model)
+        {
+            let mut given = alloc::vec![0; table.kinds()];
+            let mut layers = Vec::new();
+            for (roll, set, size) in shares {
+                let arena = &mut self.search.arena;
+                if let Some(block) = table.build(set, size, arena, &mut given, &mut self.random) {
+                    let mut blocks = Vec::new();
+                    arena.layers_of(block, &mut blocks);
+                    layers.extend(blocks.into_iter().map(|block| Layer { roll, block }));
+                }
+            }
+            self.search.replace(&self.model, layers);
+        }
+        self.bound = self.search.score(&self.model);
+    }
+}
+
+/// The best plan of greedy layers on a single roll.
+fn first(model: &Model, arena: Arena, single: &[Block], random: &mut Random) -> Search {
+    let mut best: Option<Search> = None;
+    let mut work = 0;
+    for roll in 0..model.strips.len() {
+        let mut arena = arena.clone();
+        let width = model.strips[roll].width;
+        let filled = fill::fill(model, width, &mut arena, single, 0, random, &mut work);
+        if let Some(blocks) = filled {
+            let layers = blocks
+                .into_iter()
+                .map(|block| Layer { roll, block })
+                .collect();
+            let search = Search::new(model, arena, layers, 1);
+            if best
+                .as_ref()
+                .is_none_or(|b| search.score(model) < b.score(model))
+            {
+                best = Some(search);
+            }
+        }
+    }
+    // The model has checked that the widest roll takes every blank.
+    best.unwrap_or_else(|| Search::new(model, Arena::default(), Vec::new(), 1))
+}
