@@ -14,11 +14,18 @@
 //!
 //! * The lower bound always comes from exact integers, see `cover`.
 
+mod cover;
+mod dive;
 mod greedy;
+mod grid;
 mod job;
+mod knapsack;
 mod layout;
+mod master;
 mod model;
+mod pack;
 mod plan;
+mod relax;
 mod solver;
 
 pub use job::{Ends, Error, Job, Origin, Piece, Saw, Stock, Stretch, Trim, limits};

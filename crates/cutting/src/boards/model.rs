@@ -98,6 +98,8 @@ pub(super) struct Model {
     pub(super) bins: Vec<Bin>,
     /// Number of pieces.
     pub(super) total: u32,
+    /// Nanometres in a unit: the common divisor of all weights.
+    pub(super) unit: i64,
 }
 
 impl Model {
@@ -145,6 +147,7 @@ impl Model {
             pieces_of,
             bins: Vec::new(),
             total,
+            unit,
         };
         for (index, stock) in job.stock.iter().enumerate() {
             if let Some(bin) = model.bin(index, stock, saw, unit) {

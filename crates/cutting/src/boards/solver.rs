@@ -1,14 +1,30 @@
 //! The search, step by step.
+//!
+//! 1. A greedy plan ([`Solver::new`]).
+//! 2. The cut by length gives the cheapest list of boards that could do; it is filled. If that
+//!    succeeds, nothing cheaper exists.
+//! 3. The linear programme over all patterns gives a sharper cut.
+//! 4. List after list, cheapest first: shown impossible by a cut of its own, or filled by
+//!    refilling and by dives, with more patience each round.
+//! 5. Among equally cheap plans fewer boards and a longer offcut are tried for.
 
+use alloc::boxed::Box;
+use alloc::vec;
 use alloc::vec::Vec;
 
 use quantity::Length;
 
+use super::cover::{Cut, cheapest_list};
+use super::dive::{Depth, Dive};
 use super::greedy;
+use super::grid::Grid;
 use super::job::{Error, Job};
+use super::knapsack::Knapsack;
 use super::layout::lay_out;
 use super::model::{Model, Pattern};
+use super::pack::Packing;
 use super::plan::{Plan, Waste};
+use super::relax::{Rack, Relaxation, Standing};
 
 /// Work to be done: one step is about a microsecond on a desk computer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,10 +44,72 @@ pub struct Progress {
 pub struct Solver {
     job: Job,
     model: Model,
+    /// Coarse (if any) to fine; contents and bounds come from the last.
+    grids: Vec<Grid>,
+    knapsack: Knapsack,
     best: Vec<(Pattern, u32)>,
-    cost: i64,
+    rank: Rank,
     bound: i64,
+    cuts: Vec<Cut>,
+    /// Lists proven impossible to fill.
+    nogoods: Vec<Vec<u32>>,
+    /// Lists given up in this round.
+    tried: Vec<Vec<u32>>,
+    /// Patterns worth knowing for the next programme.
+    known: Vec<Pattern>,
+    phase: Phase,
+    round: u32,
+    /// Whether the linear programme has given its cut.
+    relaxed: bool,
+    /// Work allowed and not yet done, in operations; below zero when a call did more.
+    credit: i64,
+    seed: u64,
 }
+
+/// What makes a plan better: price, then boards, then the longest rest in one piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Rank {
+    cost: i64,
+    boards: u32,
+    /// Negative, so that longer is less.
+    rest: i64,
+}
+
+/// What is being done.
+#[derive(Clone, Debug)]
+enum Phase {
+    Start,
+    Relax(Box<Relaxation>),
+    Choose,
+    Fill(Box<Trial>),
+    Polish(Box<(Packing, u32)>),
+    Done,
+}
+
+/// A list on trial.
+#[derive(Clone, Debug)]
+struct Trial {
+    list: Vec<u32>,
+    packing: Packing,
+    moves: u32,
+    dive: Option<Dive>,
+    dives: u32,
+}
+
+/// Operations of a step.
+const OPERATIONS: i64 = 1000;
+/// Cells of the finest grid.
+const CELLS: i64 = 60_000;
+/// Cells of the coarse one.
+const COARSE: i64 = 6_000;
+/// Items times cells of a knapsack table, to hold its memory to 4 bytes of each.
+const TABLE: i64 = 5_000_000;
+/// Rounds of patience before giving up.
+const ROUNDS: u32 = 14;
+/// Nodes of the search for lists.
+const NODES: u64 = 20_000;
+/// Items up to which the linear programme comes before long filling.
+const QUICK_ITEMS: usize = 150;
 
 impl Solver {
     /// Checks the job and finds a first plan.
@@ -42,23 +120,278 @@ impl Solver {
     pub fn new(job: &Job) -> Result<Self, Error> {
         let model = Model::new(job)?;
         let best = greedy::first_fit(&model, model.demand());
-        let cost = cost_of(&model, &best);
+        let rank = rank(&model, &best);
+        let cells = (TABLE / (model.items.len() as i64 * 2)).clamp(2_000, CELLS);
+        let mut grids = vec![Grid::new(&model, cells)];
+        if grids[0].most > 2 * COARSE as u32 && cells > COARSE {
+            grids.insert(0, Grid::new(&model, COARSE));
+        }
         Ok(Self {
             job: job.clone(),
             model,
+            grids,
+            knapsack: Knapsack::default(),
             best,
-            cost,
+            rank,
             bound: 0,
+            cuts: Vec::new(),
+            nogoods: Vec::new(),
+            tried: Vec::new(),
+            known: Vec::new(),
+            phase: Phase::Start,
+            round: 0,
+            relaxed: false,
+            credit: 0,
+            seed: 0,
         })
     }
 
     /// Works for about so many steps. The plan after a number of steps does not depend on how
     /// they were divided among calls.
-    pub fn step(&mut self, _budget: Steps) -> Progress {
-        Progress {
-            done: true,
-            improved: false,
+    pub fn step(&mut self, budget: Steps) -> Progress {
+        let before = self.rank;
+        let more = i64::try_from(budget.0).unwrap_or(i64::MAX);
+        self.credit = self.credit.saturating_add(more.saturating_mul(OPERATIONS));
+        while self.credit > 0 && !matches!(self.phase, Phase::Done) {
+            let work = self.advance();
+            self.credit = self
+                .credit
+                .saturating_sub(i64::try_from(work).unwrap_or(i64::MAX).max(100));
         }
+        Progress {
+            done: matches!(self.phase, Phase::Done),
+            improved: self.rank < before,
+        }
+    }
+
+    /// One piece of work, a few milliseconds at most; returns the operations it took.
+    fn advance(&mut self) -> u64 {
+        match core::mem::replace(&mut self.phase, Phase::Done) {
+            Phase::Start => self.start(),
+            Phase::Relax(relaxation) => self.relax(relaxation),
+            Phase::Choose => self.choose(),
+            Phase::Fill(trial) => self.fill(trial),
+            Phase::Polish(state) => self.polish(state),
+            Phase::Done => 0,
+        }
+    }
+
+    fn grid(&self) -> &Grid {
+        &self.grids[self.grids.len() - 1]
+    }
+
+    /// The cut by length, and the list it suggests.
+    fn start(&mut self) -> u64 {
+        let most = self
+            .model
+            .bins
+            .iter()
+            .map(super::model::Bin::capacity)
+            .max()
+            .unwrap_or(1)
+            .max(1);
+        // Lengths may exceed the knapsack's range of values: halve until they don't.
+        let mut shift = 0;
+        while most >> shift > super::knapsack::MOST_VALUE / 4 {
+            shift += 1;
+        }
+        let lengths: Vec<i32> = self
+            .model
+            .items
+            .iter()
+            .map(|i| i32::try_from(i.weight >> shift).unwrap_or(i32::MAX))
+            .collect();
+        let (cut, work) = Cut::new(&self.model, &self.grids, &mut self.knapsack, &lengths);
+        self.cuts.push(cut);
+        self.phase = Phase::Choose;
+        work + self.raise_bound()
+    }
+
+    /// The linear programme, one round.
+    fn relax(&mut self, mut relaxation: Box<Relaxation>) -> u64 {
+        let (standing, work) = relaxation.advance(&self.model, &self.grids, &mut self.knapsack);
+        if standing == Standing::Working {
+            self.phase = Phase::Relax(relaxation);
+            return work;
+        }
+        let (cut, more) = relaxation.cut(&self.model, &self.grids, &mut self.knapsack);
+        self.add_cut(cut);
+        self.relaxed = true;
+        self.known = relaxation.master.into_patterns();
+        self.tried.clear();
+        self.phase = Phase::Choose;
+        work + more + self.raise_bound()
+    }
+
+    fn add_cut(&mut self, cut: Cut) {
+        if !self.cuts.contains(&cut) {
+            self.cuts.push(cut);
+        }
+    }
+
+    /// Looks up the cheapest list again.
+    fn raise_bound(&mut self) -> u64 {
+        let listed = cheapest_list(
+            &self.model,
+            &self.cuts,
+            &self.nogoods,
+            self.rank.cost,
+            None,
+            NODES,
+        );
+        self.bound = self.bound.max(listed.bound);
+        listed.work
+    }
+
+    /// Picks what to do next.
+    fn choose(&mut self) -> u64 {
+        if self.bound >= self.rank.cost {
+            return self.begin_polish();
+        }
+        let mut lists = self.nogoods.clone();
+        lists.extend(self.tried.iter().cloned());
+        let listed = cheapest_list(&self.model, &self.cuts, &lists, self.rank.cost, None, NODES);
+        let first = self.tried.is_empty() && self.round == 0;
+        let relax_now = !self.relaxed
+            && !first
+            && (self.model.items.len() <= QUICK_ITEMS
+                || listed.best.is_none()
+                || self.tried.len() > 6);
+        if relax_now {
+            let known: Vec<Pattern> = self.best.iter().map(|b| b.0.clone()).collect();
+            let counts = self.model.bins.iter().map(|b| b.limit).collect();
+            self.phase = Phase::Relax(Box::new(Relaxation::new(
+                &self.model,
+                self.model.demand(),
+                Rack::Priced(counts),
+                &known,
+            )));
+            return listed.work;
+        }
+        let Some((_, list)) = listed.best else {
+            self.round += 1;
+            self.tried.clear();
+            self.phase = if self.round >= ROUNDS {
+                Phase::Done
+            } else {
+                Phase::Choose
+            };
+            return listed.work;
+        };
+        let packing = Packing::new(
+            &self.model,
+            self.grid(),
+            self.model.demand(),
+            &list,
+            self.seed,
+        );
+        self.seed += 1;
+        self.phase = Phase::Fill(Box::new(Trial {
+            list,
+            packing,
+            moves: 100 << self.round.min(12),
+            dive: None,
+            dives: self.round.min(3) + u32::from(self.relaxed),
+        }));
+        listed.work
+    }
+
+    /// Goes on filling a list.
+    fn fill(&mut self, mut trial: Box<Trial>) -> u64 {
+        let grid = &self.grids[self.grids.len() - 1];
+        let mut work = trial.packing.take_work();
+        if trial.packing.is_complete() {
+            let patterns = trial.packing.patterns();
+            self.adopt(patterns);
+            self.phase = Phase::Choose;
+            return work + self.raise_bound();
+        }
+        if trial.moves > 0 {
+            while trial.moves > 0 && work < 1_000_000 && !trial.packing.is_complete() {
+                trial.moves -= 1;
+                trial.packing.refine(&self.model, grid);
+                work += trial.packing.take_work();
+            }
+            self.phase = Phase::Fill(trial);
+            return work;
+        }
+        if let Some(dive) = &mut trial.dive {
+            let (depth, more) = dive.advance(&self.model, &self.grids, &mut self.knapsack);
+            work += more;
+            match depth {
+                Depth::Diving => self.phase = Phase::Fill(trial),
+                Depth::NoBottom => {
+                    let (cut, more) =
+                        dive.relaxation()
+                            .cut(&self.model, &self.grids, &mut self.knapsack);
+                    if cut.holds(&trial.list) {
+                        // Rounding hides the proof; leave the list for this round.
+                        self.tried.push(trial.list);
+                    } else {
+                        self.add_cut(cut);
+                    }
+                    self.phase = Phase::Choose;
+                    work += more + self.raise_bound();
+                }
+                Depth::Bottom => {
+                    trial.packing =
+                        Packing::resume(&self.model, grid, &trial.list, &dive.fixed, self.seed);
+                    self.seed += 1;
+                    trial.moves = 100 << self.round.min(12);
+                    trial.dive = None;
+                    self.phase = Phase::Fill(trial);
+                }
+            }
+            return work;
+        }
+        if trial.dives > 0 {
+            trial.dives -= 1;
+            trial.dive = Some(Dive::new(&self.model, &trial.list, &self.known, self.seed));
+            self.phase = Phase::Fill(trial);
+            return work;
+        }
+        self.tried.push(trial.list);
+        self.phase = Phase::Choose;
+        work
+    }
+
+    /// Takes a plan if it is better.
+    fn adopt(&mut self, patterns: Vec<(Pattern, u32)>) {
+        let rank = rank(&self.model, &patterns);
+        if rank < self.rank {
+            self.rank = rank;
+            self.best = patterns;
+        }
+    }
+
+    /// After the proof: the same price with fewer boards or a longer rest.
+    fn begin_polish(&mut self) -> u64 {
+        let mut list = vec![0; self.model.bins.len()];
+        for (pattern, n) in &self.best {
+            list[usize::from(pattern.bin)] += n;
+        }
+        let packing = Packing::resume(&self.model, self.grid(), &list, &self.best, self.seed);
+        self.phase = Phase::Polish(Box::new((packing, 200)));
+        0
+    }
+
+    fn polish(&mut self, mut state: Box<(Packing, u32)>) -> u64 {
+        let grid = &self.grids[self.grids.len() - 1];
+        let (packing, moves) = &mut *state;
+        let mut work = 0;
+        while *moves > 0 && work < 1_000_000 {
+            *moves -= 1;
+            packing.refine(&self.model, grid);
+            work += packing.take_work();
+        }
+        if packing.is_complete() {
+            let patterns = packing.patterns();
+            self.adopt(patterns);
+        }
+        if state.1 > 0 {
+            self.phase = Phase::Polish(state);
+        }
+        work
     }
 
     /// The best plan so far.
@@ -90,24 +423,69 @@ impl Solver {
         }
         Plan {
             cost: Model::money(cost),
-            bound: Model::money(self.bound.min(self.cost)),
-            proven: self.bound >= self.cost,
+            bound: Model::money(self.bound.min(cost)),
+            proven: self.bound >= self.rank.cost,
+            never_useful: self.never_useful(&buy),
             boards,
             buy,
-            never_useful: Vec::new(),
             missing,
             waste,
             longest_offcut,
         }
     }
+
+    /// Stock lines without which the cheapest plan costs the same, whatever it is.
+    fn never_useful(&self, buy: &[(usize, u32)]) -> Vec<usize> {
+        (0..self.job.stock.len())
+            .filter(|&stock| {
+                if buy.iter().any(|b| b.0 == stock) {
+                    return false;
+                }
+                let bin = self.model.bins.iter().position(|b| b.stock == Some(stock));
+                bin.is_none_or(|bin| {
+                    let below = self.rank.cost.saturating_add(1);
+                    let nodes = 500;
+                    cheapest_list(
+                        &self.model,
+                        &self.cuts,
+                        &self.nogoods,
+                        below,
+                        Some(bin),
+                        nodes,
+                    )
+                    .bound
+                        >= below
+                })
+            })
+            .collect()
+    }
 }
 
-/// Price of all boards.
-fn cost_of(model: &Model, patterns: &[(Pattern, u32)]) -> i64 {
-    patterns
-        .iter()
-        .map(|(p, n)| model.bins[usize::from(p.bin)].price * i64::from(*n))
-        .sum()
+/// Ranks a plan.
+fn rank(model: &Model, patterns: &[(Pattern, u32)]) -> Rank {
+    let mut rank = Rank {
+        cost: 0,
+        boards: 0,
+        rest: 0,
+    };
+    for (pattern, n) in patterns {
+        let bin = &model.bins[usize::from(pattern.bin)];
+        rank.cost += bin.price * i64::from(*n);
+        rank.boards += n;
+        if bin.stock.is_none() {
+            continue;
+        }
+        for (index, run) in bin.runs.iter().enumerate() {
+            let (mut weight, mut nested) = (0, false);
+            for cell in pattern.cells.iter().filter(|c| usize::from(c.run) == index) {
+                let item = &model.items[usize::from(cell.item)];
+                weight += item.weight * i64::from(cell.count);
+                nested |= item.nested;
+            }
+            rank.rest = rank.rest.min(weight - run.capacity(nested));
+        }
+    }
+    rank
 }
 
 /// Searches for so many steps and returns the best plan.

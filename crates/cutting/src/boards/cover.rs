@@ -1,0 +1,276 @@
+//! Lower bounds in exact integers: the cheapest list of boards that covers every cut.
+//!
+//! For any values π ≥ 0 of the pieces, let `V_k` be the highest value that a board of bin `k` can
+//! hold. A plan with `n_k` boards of each bin then satisfies `Σ V_k·n_k ≥ Σ π_i·d_i` (a *cut*),
+//! whatever π was. So the cheapest whole numbers `n` that satisfy all cuts found so far cost no
+//! more than any plan.
+//!
+//! A list proven impossible to fill rules out itself and all lists within it (a *nogood*).
+
+use alloc::vec;
+use alloc::vec::Vec;
+
+use super::grid::Grid;
+use super::knapsack::{Knapsack, Weights};
+use super::model::Model;
+
+/// `Σ best_k·n_k ≥ need`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Cut {
+    /// The most each bin can hold.
+    pub(super) best: Vec<i64>,
+    /// What all pieces are worth.
+    pub(super) need: i64,
+}
+
+impl Cut {
+    /// The cut that these values of the pieces give; returns the work besides.
+    pub(super) fn new(
+        model: &Model,
+        grids: &[Grid],
+        knapsack: &mut Knapsack,
+        value: &[i32],
+    ) -> (Self, u64) {
+        let need = value
+            .iter()
+            .zip(&model.items)
+            .map(|(&v, item)| i64::from(v) * i64::from(item.demand))
+            .sum();
+        let Some(grid) = grids.last() else {
+            return (
+                Self {
+                    best: vec![need; model.bins.len()],
+                    need,
+                },
+                0,
+            );
+        };
+        let work = knapsack.fill(model, grid, Weights::Loose, value, &model.demand());
+        let best = (0..model.bins.len())
+            .map(|bin| knapsack.value(grid, bin))
+            .collect();
+        (Self { best, need }, work)
+    }
+
+    /// Whether a list satisfies it.
+    pub(super) fn holds(&self, list: &[u32]) -> bool {
+        let covered: i128 = self
+            .best
+            .iter()
+            .zip(list)
+            .map(|(&b, &n)| i128::from(b) * i128::from(n))
+            .sum();
+        covered >= i128::from(self.need)
+    }
+}
+
+/// The search for a cheapest list.
+pub(super) struct ListSearch<'a> {
+    model: &'a Model,
+    cuts: &'a [Cut],
+    /// Lists that are ruled out with everything within them.
+    nogoods: &'a [Vec<u32>],
+    /// Bins in the order in which counts are chosen.
+    order: Vec<usize>,
+    /// Per cut the bins by falling value for price.
+    by_ratio: Vec<Vec<usize>>,
+    /// Position of each bin in the order.
+    place: Vec<usize>,
+    list: Vec<u32>,
+    /// Least cost so far (cost, boards) and its list.
+    best: Option<(i64, u32, Vec<u32>)>,
+    /// Only lists cheaper than this count.
+    below: i64,
+    nodes: u64,
+    /// Cheapest node given up for lack of nodes.
+    open: i64,
+}
+
+/// What a search found.
+pub(super) struct Listed {
+    /// The cheapest list, if one costs less than asked.
+    pub(super) best: Option<(i64, Vec<u32>)>,
+    /// No list costs less than this; the ceiling asked for if there is none at all.
+    pub(super) bound: i64,
+    /// Work done.
+    pub(super) work: u64,
+}
+
+/// The cheapest list that satisfies all cuts, lies within no nogood, costs less than `below` and
+/// has at least one board of `with`, if that is given; among equals the one with fewest boards.
+pub(super) fn cheapest_list(
+    model: &Model,
+    cuts: &[Cut],
+    nogoods: &[Vec<u32>],
+    below: i64,
+    with: Option<usize>,
+    nodes: u64,
+) -> Listed {
+    let bins = model.bins.len();
+    let ratio_before = |cut: &Cut, a: usize, b: usize| {
+        // Value for price, highest first; free bins before all.
+        let left = i128::from(cut.best[a]) * i128::from(model.bins[b].price);
+        let right = i128::from(cut.best[b]) * i128::from(model.bins[a].price);
+        right.cmp(&left).then(cut.best[b].cmp(&cut.best[a]))
+    };
+    let by_ratio: Vec<Vec<usize>> = cuts
+        .iter()
+        .map(|cut| {
+            let mut order: Vec<usize> = (0..bins).collect();
+            order.sort_by(|&a, &b| ratio_before(cut, a, b));
+            order
+        })
+        .collect();
+    // Limited bins first, then from the worst value to the best, whose count then follows.
+    let mut order: Vec<usize> = match by_ratio.last() {
+        Some(by_ratio) => by_ratio.iter().rev().copied().collect(),
+        None => (0..bins).collect(),
+    };
+    order.sort_by_key(|&b| !model.bins[b].limited);
+    let mut place = vec![0; bins];
+    for (at, &bin) in order.iter().enumerate() {
+        place[bin] = at;
+    }
+    let mut search = ListSearch {
+        model,
+        cuts,
+        nogoods,
+        order,
+        by_ratio,
+        place,
+        list: vec![0; bins],
+        best: None,
+        below,
+        nodes,
+        open: i64::MAX,
+    };
+    if let Some(bin) = with {
+        search.list[bin] = 1;
+        let need: Vec<i128> = cuts
+            .iter()
+            .map(|c| i128::from(c.need) - i128::from(c.best[bin]))
+            .collect();
+        search.descend(0, model.bins[bin].price, 1, &need, Some(bin));
+    } else {
+        let need: Vec<i128> = cuts.iter().map(|c| i128::from(c.need)).collect();
+        search.descend(0, 0, 0, &need, None);
+    }
+    let found = search.best.as_ref().map_or(below, |b| b.0);
+    Listed {
+        bound: found.min(search.open),
+        best: search.best.map(|(cost, _, list)| (cost, list)),
+        work: (nodes - search.nodes) * (1 + cuts.len() as u64 * bins as u64 * 4),
+    }
+}
+
+impl ListSearch<'_> {
+    /// Least whole price at which bins from `at` on can cover what a cut still needs, counts taken
+    /// as fractions; `None` if they can't at all.
+    fn least(&self, at: usize, cut: usize, need: i128, with: Option<usize>) -> Option<i128> {
+        let mut need = need;
+        let mut cost: i128 = 0;
+        for &bin in &self.by_ratio[cut] {
+            if need <= 0 {
+                return Some(cost);
+            }
+            let best = i128::from(self.cuts[cut].best[bin]);
+            if self.place[bin] < at || best == 0 {
+                continue;
+            }
+            let b = &self.model.bins[bin];
+            let limit = i128::from(b.limit - u32::from(with == Some(bin)));
+            let price = i128::from(b.price);
+            if best * limit >= need {
+                // Rounded up: the price of a whole plan is whole.
+                return Some(cost + (price * need + best - 1) / best);
+            }
+            cost += price * limit;
+            need -= best * limit;
+        }
+        (need <= 0).then_some(cost)
+    }
+
+    /// The price no completion can go below; `None` if there is no completion.
+    fn bound(&self, at: usize, cost: i64, need: &[i128], with: Option<usize>) -> Option<i64> {
+        let mut most: i128 = 0;
+        for (cut, &need) in need.iter().enumerate() {
+            most = most.max(self.least(at, cut, need, with)?);
+        }
+        Some(i64::try_from(i128::from(cost) + most).unwrap_or(i64::MAX))
+    }
+
+    fn descend(&mut self, at: usize, cost: i64, boards: u32, need: &[i128], with: Option<usize>) {
+        let Some(bound) = self.bound(at, cost, need, with) else {
+            return;
+        };
+        if bound > self.ceiling() || bound >= self.below {
+            return;
+        }
+        if self.nodes == 0 {
+            self.open = self.open.min(bound);
+            return;
+        }
+        self.nodes -= 1;
+        if at == self.order.len() {
+            let excluded = self
+                .nogoods
+                .iter()
+                .any(|nogood| self.list.iter().zip(nogood).all(|(n, most)| n <= most));
+            if excluded {
+                return;
+            }
+            let better = self
+                .best
+                .as_ref()
+                .is_none_or(|&(c, n, _)| (cost, boards) < (c, n));
+            if better {
+                self.best = Some((cost, boards, self.list.clone()));
+            }
+            return;
+        }
+        let bin = self.order[at];
+        let b = &self.model.bins[bin];
+        let already = u32::from(with == Some(bin));
+        // Boards beyond what every cut needs are of use only against nogoods, and then the list
+        // without them lies in a nogood too unless one more board escapes it; so counts go on to
+        // the limit, and the price decides.
+        let mut inside = false;
+        let mut rest = need.to_vec();
+        for more in 0..=(b.limit - already) {
+            let here = cost + b.price * i64::from(more);
+            if here >= self.below || here > self.ceiling() {
+                break;
+            }
+            match self.bound(at + 1, here, &rest, with) {
+                Some(bound) if bound <= self.ceiling() && bound < self.below => {
+                    inside = true;
+                    self.list[bin] = already + more;
+                    self.descend(at + 1, here, boards + more, &rest, with);
+                }
+                // The bound is convex in the count: once past its valley it only rises. A free
+                // or useless board never leaves it by price.
+                Some(_) if inside && b.price > 0 => break,
+                _ => {}
+            }
+            if self.nodes == 0 {
+                // All further counts are given up.
+                if let Some(bound) = self.bound(at, cost, need, with) {
+                    self.open = self.open.min(bound);
+                }
+                break;
+            }
+            if rest.iter().all(|&r| r <= 0) && self.nogoods.is_empty() {
+                break;
+            }
+            for (rest, cut) in rest.iter_mut().zip(self.cuts) {
+                *rest -= i128::from(cut.best[bin]);
+            }
+        }
+        self.list[bin] = already;
+    }
+
+    /// Costs above this are of no use; equal ones are, for fewer boards.
+    fn ceiling(&self) -> i64 {
+        self.best.as_ref().map_or(i64::MAX, |b| b.0)
+    }
+}

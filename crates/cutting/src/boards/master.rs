@@ -1,0 +1,318 @@
+//! The linear programme over known patterns: revised simplex with an explicit inverse.
+//!
+//! Floating point lives here only. Its results steer the search; no bound is taken from them.
+
+use alloc::vec;
+use alloc::vec::Vec;
+
+use super::model::Pattern;
+
+/// A column of the programme.
+#[derive(Clone, Debug)]
+struct Column {
+    /// Index into the patterns, or none for slack, surplus and shortage.
+    pattern: Option<usize>,
+    cost: f64,
+    entries: Vec<(u32, f64)>,
+}
+
+/// The programme `min c·x, A·x ≥ demand, x of bin k ≤ limit`, shortage allowed at a cost.
+#[derive(Clone, Debug)]
+pub(super) struct Master {
+    rows: usize,
+    rhs: Vec<f64>,
+    /// Row of each bin's limit.
+    limit_row: Vec<Option<usize>>,
+    items: usize,
+    patterns: Vec<Pattern>,
+    columns: Vec<Column>,
+    /// Column basic in each row.
+    basis: Vec<usize>,
+    is_basic: Vec<bool>,
+    inverse: Vec<f64>,
+    x: Vec<f64>,
+    y: Vec<f64>,
+    pivots: u32,
+    shortage: f64,
+}
+
+/// Below this a reduced cost counts as none, relative to the largest cost.
+const REDUCED: f64 = 1e-9;
+/// Smallest pivot element.
+const PIVOT: f64 = 1e-7;
+/// Pivots between two fresh inversions.
+const FRESH: u32 = 150;
+
+impl Master {
+    /// Only shortage basic: every item short by its demand.
+    pub(super) fn new(demand: &[u32], shortage: &[f64], limits: &[Option<u32>]) -> Self {
+        let items = demand.len();
+        let mut rhs: Vec<f64> = demand.iter().map(|&d| f64::from(d)).collect();
+        let mut limit_row = Vec::with_capacity(limits.len());
+        for limit in limits {
+            limit_row.push(limit.map(|limit| {
+                rhs.push(f64::from(limit));
+                rhs.len() - 1
+            }));
+        }
+        let rows = rhs.len();
+        let mut columns = Vec::with_capacity(rows + items);
+        for row in 0..rows {
+            columns.push(Column {
+                pattern: None,
+                cost: shortage.get(row).copied().unwrap_or(0.0),
+                entries: vec![(row as u32, 1.0)],
+            });
+        }
+        for row in 0..items {
+            columns.push(Column {
+                pattern: None,
+                cost: 0.0,
+                entries: vec![(row as u32, -1.0)],
+            });
+        }
+        let mut inverse = vec![0.0; rows * rows];
+        for row in 0..rows {
+            inverse[row * rows + row] = 1.0;
+        }
+        let mut is_basic = vec![false; columns.len()];
+        is_basic[..rows].fill(true);
+        Self {
+            rows,
+            x: rhs.clone(),
+            y: columns[..rows].iter().map(|c| c.cost).collect(),
+            rhs,
+            limit_row,
+            items,
+            patterns: Vec::new(),
+            basis: (0..rows).collect(),
+            is_basic,
+            columns,
+            inverse,
+            pivots: 0,
+            shortage: shortage.iter().copied().fold(0.0, f64::max),
+        }
+    }
+
+    /// Adds a pattern; the same one twice does no harm.
+    pub(super) fn add(&mut self, pattern: Pattern, cost: f64) {
+        let mut entries: Vec<(u32, f64)> = Vec::with_capacity(pattern.cells.len() + 1);
+        for cell in &pattern.cells {
+            let row = u32::from(cell.item);
+            match entries.iter_mut().find(|e| e.0 == row) {
+                Some(e) => e.1 += f64::from(cell.count),
+                None => entries.push((row, f64::from(cell.count))),
+            }
+        }
+        if let Some(row) = self.limit_row[usize::from(pattern.bin)] {
+            entries.push((row as u32, 1.0));
+        }
+        self.columns.push(Column {
+            pattern: Some(self.patterns.len()),
+            cost,
+            entries,
+        });
+        self.patterns.push(pattern);
+        self.is_basic.push(false);
+    }
+
+    /// Dual values of the items.
+    pub(super) fn duals(&self) -> &[f64] {
+        &self.y[..self.items]
+    }
+
+    /// Dual value of a bin's limit, zero or below.
+    pub(super) fn limit_dual(&self, bin: usize) -> f64 {
+        self.limit_row[bin].map_or(0.0, |row| self.y[row])
+    }
+
+    /// What is still short, over all items.
+    pub(super) fn short(&self) -> f64 {
+        self.basis
+            .iter()
+            .zip(&self.x)
+            .filter(|&(&c, _)| c < self.items)
+            .map(|(_, x)| x)
+            .sum()
+    }
+
+    /// Patterns in use with their numbers.
+    pub(super) fn solution(&self) -> Vec<(&Pattern, f64)> {
+        self.basis
+            .iter()
+            .zip(&self.x)
+            .filter_map(|(&c, &x)| {
+                let pattern = self.columns[c].pattern?;
+                (x > 1e-9).then(|| (&self.patterns[pattern], x))
+            })
+            .collect()
+    }
+
+    /// All patterns met, for the next programme.
+    pub(super) fn into_patterns(self) -> Vec<Pattern> {
+        self.patterns
+    }
+
+    /// All patterns met.
+    pub(super) fn patterns(&self) -> &[Pattern] {
+        &self.patterns
+    }
+
+    fn reduced_cost(&self, column: &Column) -> f64 {
+        let mut cost = column.cost;
+        for &(row, a) in &column.entries {
+            cost -= self.y[row as usize] * a;
+        }
+        cost
+    }
+
+    /// Pivots until optimal over the known columns or out of turns; returns whether optimal and
+    /// the work done.
+    pub(super) fn optimize(&mut self, turns: u32) -> (bool, u64) {
+        let mut work = 0;
+        let tolerance = -REDUCED * self.shortage.max(1.0);
+        for _ in 0..turns {
+            work += self.columns.len() as u64 * 8;
+            let mut best = (tolerance, None);
+            for (index, column) in self.columns.iter().enumerate() {
+                if self.is_basic[index] {
+                    continue;
+                }
+                let cost = self.reduced_cost(column);
+                if cost < best.0 {
+                    best = (cost, Some(index));
+                }
+            }
+            let Some(entering) = best.1 else {
+                return (true, work);
+            };
+            work += self.pivot(entering, best.0);
+        }
+        (false, work)
+    }
+
+    /// Brings a column into the basis; returns the work done.
+    fn pivot(&mut self, entering: usize, reduced: f64) -> u64 {
+        let n = self.rows;
+        let entries = &self.columns[entering].entries;
+        let mut alpha = vec![0.0; n];
+        for (row, a) in alpha.iter_mut().enumerate() {
+            let line = &self.inverse[row * n..(row + 1) * n];
+            *a = entries.iter().map(|&(r, v)| line[r as usize] * v).sum();
+        }
+        // Smallest ratio; among near ties the largest pivot element.
+        let mut leaving: Option<(f64, usize)> = None;
+        for (row, &a) in alpha.iter().enumerate() {
+            if a > PIVOT {
+                let ratio = self.x[row].max(0.0) / a;
+                let better = leaving.is_none_or(|(best, at)| {
+                    ratio < best - 1e-10 || (ratio < best + 1e-10 && a > alpha[at])
+                });
+                if better {
+                    leaving = Some((ratio, row));
+                }
+            }
+        }
+        let Some((step, out)) = leaving else {
+            // Not bounded: can't be with non-negative costs, so rounding; never enter it again.
+            self.is_basic[entering] = true;
+            return n as u64;
+        };
+        let scale = 1.0 / alpha[out];
+        for value in &mut self.inverse[out * n..(out + 1) * n] {
+            *value *= scale;
+        }
+        let line: Vec<f64> = self.inverse[out * n..(out + 1) * n].to_vec();
+        let mut touched = 1;
+        for (row, &a) in alpha.iter().enumerate() {
+            if row == out || (a < 1e-12 && a > -1e-12) {
+                continue;
+            }
+            touched += 1;
+            for (value, l) in self.inverse[row * n..(row + 1) * n].iter_mut().zip(&line) {
+                *value -= a * l;
+            }
+            self.x[row] -= a * step;
+        }
+        self.x[out] = step;
+        for (y, l) in self.y.iter_mut().zip(&line) {
+            *y += reduced * l;
+        }
+        self.is_basic[self.basis[out]] = false;
+        self.is_basic[entering] = true;
+        self.basis[out] = entering;
+        self.pivots += 1;
+        let mut work = (n * touched / 2 + n * 4) as u64;
+        if self.pivots.is_multiple_of(FRESH) {
+            work += self.refresh();
+        }
+        work
+    }
+
+    /// Inverts the basis afresh; returns the work done.
+    fn refresh(&mut self) -> u64 {
+        let n = self.rows;
+        let mut a = vec![0.0; n * n];
+        for (col, &c) in self.basis.iter().enumerate() {
+            for &(row, v) in &self.columns[c].entries {
+                a[row as usize * n + col] = v;
+            }
+        }
+        let mut inverse = vec![0.0; n * n];
+        for row in 0..n {
+            inverse[row * n + row] = 1.0;
+        }
+        let mut work = 0;
+        for col in 0..n {
+            let size = |row: usize, a: &[f64]| {
+                let v = a[row * n + col];
+                if v < 0.0 { -v } else { v }
+            };
+            let mut pivot = col;
+            for row in col + 1..n {
+                if size(row, &a) > size(pivot, &a) {
+                    pivot = row;
+                }
+            }
+            if size(pivot, &a) < 1e-11 {
+                // Singular by rounding: keep the inverse that was carried along.
+                return work;
+            }
+            if pivot != col {
+                for k in 0..n {
+                    a.swap(pivot * n + k, col * n + k);
+                    inverse.swap(pivot * n + k, col * n + k);
+                }
+            }
+            let scale = 1.0 / a[col * n + col];
+            for k in 0..n {
+                a[col * n + k] *= scale;
+                inverse[col * n + k] *= scale;
+            }
+            let line_a: Vec<f64> = a[col * n..(col + 1) * n].to_vec();
+            let line_i: Vec<f64> = inverse[col * n..(col + 1) * n].to_vec();
+            for row in 0..n {
+                let f = a[row * n + col];
+                if row == col || f == 0.0 {
+                    continue;
+                }
+                work += n as u64;
+                for k in 0..n {
+                    a[row * n + k] -= f * line_a[k];
+                    inverse[row * n + k] -= f * line_i[k];
+                }
+            }
+        }
+        self.inverse = inverse;
+        for row in 0..n {
+            let line = &self.inverse[row * n..(row + 1) * n];
+            self.x[row] = line.iter().zip(&self.rhs).map(|(a, b)| a * b).sum();
+        }
+        for col in 0..n {
+            self.y[col] = (0..n)
+                .map(|row| self.columns[self.basis[row]].cost * self.inverse[row * n + col])
+                .sum();
+        }
+        work
+    }
+}

@@ -1,0 +1,219 @@
+//! Column generation: the linear programme over all patterns, one pricing round at a time.
+
+use alloc::vec;
+use alloc::vec::Vec;
+
+use super::cover::Cut;
+use super::grid::Grid;
+use super::knapsack::{Knapsack, MOST_VALUE, Weights};
+use super::master::Master;
+use super::model::{Model, Pattern};
+
+/// What boards may be used.
+#[derive(Clone, Debug)]
+pub(super) enum Rack {
+    /// Any, at their price, at most so many of each.
+    Priced(Vec<u32>),
+    /// Exactly these at most, for nothing: only what stays short counts.
+    Listed(Vec<u32>),
+}
+
+impl Rack {
+    /// How many of a bin there are.
+    pub(super) fn count(&self, bin: usize) -> u32 {
+        match self {
+            Self::Priced(counts) | Self::Listed(counts) => counts[bin],
+        }
+    }
+}
+
+/// A linear programme on its way to the optimum.
+#[derive(Clone, Debug)]
+pub(super) struct Relaxation {
+    pub(super) left: Vec<u32>,
+    pub(super) rack: Rack,
+    pub(super) master: Master,
+    /// Pricing grids still to come, coarse to fine, as indices.
+    level: usize,
+    scaled: Vec<i32>,
+    priced: bool,
+}
+
+/// Where a programme stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Standing {
+    /// More rounds to come.
+    Working,
+    /// Optimal up to rounding.
+    Optimal,
+}
+
+impl Relaxation {
+    /// A programme for what is left, warmed with patterns known before.
+    pub(super) fn new(model: &Model, left: Vec<u32>, rack: Rack, known: &[Pattern]) -> Self {
+        let most = model
+            .bins
+            .iter()
+            .map(|b| b.capacity())
+            .max()
+            .unwrap_or(1)
+            .max(1) as f64;
+        let dearest = model
+            .bins
+            .iter()
+            .filter(|b| b.stock.is_some())
+            .map(|b| b.price)
+            .max()
+            .unwrap_or(1)
+            .max(1) as f64;
+        let (shortage, limits): (Vec<f64>, Vec<Option<u32>>) = match &rack {
+            // Dear enough to be avoided wherever a board can be bought, by far cheaper than a
+            // whole board per piece would need; bounds don't depend on it.
+            Rack::Priced(counts) => (
+                model
+                    .items
+                    .iter()
+                    .map(|i| dearest * (0.5 + 4.0 * i.weight as f64 / most))
+                    .collect(),
+                model
+                    .bins
+                    .iter()
+                    .zip(counts)
+                    .map(|(b, &n)| (b.limited || n < b.limit).then_some(n))
+                    .collect(),
+            ),
+            Rack::Listed(counts) => (
+                model.items.iter().map(|i| i.weight as f64 / most).collect(),
+                counts.iter().map(|&n| Some(n)).collect(),
+            ),
+        };
+        let mut master = Master::new(&left, &shortage, &limits);
+        for pattern in known {
+            let bin = usize::from(pattern.bin);
+            if rack.count(bin) > 0 && model.bins[bin].stock.is_some() && fits(pattern, &left) {
+                let cost = price(model, &rack, bin);
+                master.add(pattern.clone(), cost);
+            }
+        }
+        Self {
+            scaled: vec![0; left.len()],
+            left,
+            rack,
+            master,
+            level: 0,
+            priced: false,
+        }
+    }
+
+    /// One round: pivots over known columns, or pricing of new ones. Returns the work done.
+    pub(super) fn advance(
+        &mut self,
+        model: &Model,
+        grids: &[Grid],
+        knapsack: &mut Knapsack,
+    ) -> (Standing, u64) {
+        if !self.priced {
+            let (optimal, work) = self.master.optimize(40);
+            self.priced = optimal;
+            return (Standing::Working, work);
+        }
+        let scale = self.scale(model);
+        let grid = &grids[self.level];
+        let mut work = knapsack.fill(model, grid, Weights::Tight, &self.scaled, &self.left);
+        let mut found = false;
+        for (index, bin) in model.bins.iter().enumerate() {
+            if self.rack.count(index) == 0 || bin.stock.is_none() {
+                continue;
+            }
+            let cost = price(model, &self.rack, index);
+            let worth = knapsack.value(grid, index) as f64 / scale + self.master.limit_dual(index);
+            if worth > cost + 1e-7 * (1.0 + cost) {
+                let (pattern, more) =
+                    knapsack.pattern(model, grid, &self.scaled, &self.left, index);
+                work += more;
+                if model.bins[index].runs.len() > 1 {
+                    // Filled run by run it may be worth less than the bound promised.
+                    let true_worth: i64 = pattern
+                        .cells
+                        .iter()
+                        .map(|c| i64::from(self.scaled[usize::from(c.item)]) * i64::from(c.count))
+                        .sum();
+                    let worth = true_worth as f64 / scale + self.master.limit_dual(index);
+                    if worth <= cost + 1e-7 * (1.0 + cost) {
+                        continue;
+                    }
+                }
+                self.master.add(pattern, cost);
+                found = true;
+            }
+        }
+        if found {
+            self.priced = false;
+        } else if self.level + 1 < grids.len() {
+            self.level += 1;
+        } else {
+            return (Standing::Optimal, work);
+        }
+        (Standing::Working, work)
+    }
+
+    /// Scales the duals to whole numbers; returns the scale.
+    fn scale(&mut self, model: &Model) -> f64 {
+        let most = model
+            .bins
+            .iter()
+            .filter(|b| b.stock.is_some())
+            .map(super::model::Bin::capacity)
+            .max()
+            .unwrap_or(1) as f64;
+        let densest = self
+            .master
+            .duals()
+            .iter()
+            .zip(&model.items)
+            .map(|(&y, item)| y / item.weight as f64)
+            .fold(1e-12, f64::max);
+        // Half the range is left for portions that overlap a little beyond a run.
+        let scale = (MOST_VALUE / 4) as f64 / (densest * most);
+        for (value, &y) in self.scaled.iter_mut().zip(self.master.duals()) {
+            *value = if y > 0.0 { (y * scale) as i32 } else { 0 };
+        }
+        scale
+    }
+
+    /// The cover bound that the present duals give, in exact integers.
+    pub(super) fn cut(
+        &mut self,
+        model: &Model,
+        grids: &[Grid],
+        knapsack: &mut Knapsack,
+    ) -> (Cut, u64) {
+        self.scale(model);
+        Cut::new(model, grids, knapsack, &self.scaled)
+    }
+}
+
+/// Whether a pattern asks for no more than is left.
+pub(super) fn fits(pattern: &Pattern, left: &[u32]) -> bool {
+    // Several runs may hold the same item.
+    let cells = &pattern.cells;
+    if cells.last().is_none_or(|c| c.run == 0) {
+        return cells.iter().all(|c| c.count <= left[usize::from(c.item)]);
+    }
+    cells.iter().all(|c| {
+        let all: u32 = cells
+            .iter()
+            .filter(|o| o.item == c.item)
+            .map(|o| o.count)
+            .sum();
+        all <= left[usize::from(c.item)]
+    })
+}
+
+/// What a board costs in this programme.
+fn price(model: &Model, rack: &Rack, bin: usize) -> f64 {
+    match rack {
+        Rack::Priced(_) => model.bins[bin].price as f64,
+        Rack::Listed(_) => 0.0,
+    }
+}
