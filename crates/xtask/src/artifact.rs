@@ -129,7 +129,11 @@ fn compile(tools: &BuildTools) -> Result<PathBuf> {
         shell::run(
             shell::command(wasm_opt)
                 .arg("-Oz")
-                .args(["--strip-debug", "--strip-producers", "--strip-target-features"])
+                .args([
+                    "--strip-debug",
+                    "--strip-producers",
+                    "--strip-target-features",
+                ])
                 .args(WASM_FEATURES)
                 .arg(&file)
                 .arg("-o")

@@ -161,5 +161,7 @@ fn build() -> Result<()> {
 }
 
 fn browser_tests() -> Result<()> {
-    shell::run(shell::cargo().args(["test", "-p", BROWSER_TESTS]))
+    // Unoptimised: these tests wait for browsers, and the profile for tests would compile longer
+    // than it saves.
+    shell::run(shell::cargo().args(["test", "--profile", "dev", "-p", BROWSER_TESTS]))
 }

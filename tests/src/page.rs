@@ -1,0 +1,693 @@
+//! The open page: what a test does with it and reads from it.
+
+use std::cell::RefCell;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use fantoccini::elements::Element;
+use fantoccini::error::CmdError;
+use fantoccini::wd::WebDriverCompatibleCommand;
+use fantoccini::{Client, Locator};
+use serde_json::{Value, json};
+use tokio::sync::Mutex;
+use tokio::time::sleep;
+use url::Url;
+use xtask::site::Site;
+
+use crate::engine::{Engine, Scheme};
+use crate::events::Events;
+use crate::opening::{Source, pictures};
+use crate::run::Run;
+
+/// How long one command may take; generous, because the machine may be busy.
+const COMMAND_LIMIT: Duration = Duration::from_secs(60);
+/// How long an element, a text or a download is waited for.
+const WAIT_LIMIT: Duration = Duration::from_secs(20);
+const PAUSE: Duration = Duration::from_millis(50);
+
+/// How large the page is shown, in CSS pixels.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Viewport {
+    /// 360 × 740, touch where the engine allows it.
+    Phone,
+    /// 820 × 1180, touch where the engine allows it.
+    Tablet,
+    /// 1440 × 900, mouse.
+    Desk,
+    /// Width and height, mouse. WebKit's window has at least 334 px of width.
+    Custom(u32, u32),
+}
+
+impl Viewport {
+    /// Width and height.
+    pub fn size(self) -> (u32, u32) {
+        match self {
+            Self::Phone => (360, 740),
+            Self::Tablet => (820, 1180),
+            Self::Desk => (1440, 900),
+            Self::Custom(width, height) => (width, height),
+        }
+    }
+
+    fn is_touched(self) -> bool {
+        matches!(self, Self::Phone | Self::Tablet)
+    }
+}
+
+/// The page in a browser. Methods wait for what they need and panic, naming engine and element,
+/// if it does not come.
+pub struct Page {
+    engine: Engine,
+    client: Client,
+    site: Site,
+    events: Mutex<Option<Events>>,
+    /// Chromium hands out each log entry once.
+    entries: RefCell<Vec<Value>>,
+    /// Documents that the test itself opened.
+    opened: RefCell<Vec<String>>,
+    run: Run,
+}
+
+/// Opening and looking at the page as a whole.
+impl Page {
+    pub(crate) fn new(
+        engine: Engine,
+        client: Client,
+        events: Option<Events>,
+        run: Run,
+        site: Site,
+    ) -> Self {
+        Self {
+            engine,
+            client,
+            site,
+            events: Mutex::new(events),
+            entries: RefCell::default(),
+            opened: RefCell::default(),
+            run,
+        }
+    }
+
+    /// The engine that shows the page.
+    pub fn engine(&self) -> Engine {
+        self.engine
+    }
+
+    /// The WebDriver client, for what this type does not offer.
+    pub fn client(&self) -> &Client {
+        &self.client
+    }
+
+    /// The server of [`Source::Served`]; a test may stop it.
+    pub fn site(&self) -> &Site {
+        &self.site
+    }
+
+    /// A folder for files that the test makes; it is removed afterwards.
+    pub fn folder(&self) -> PathBuf {
+        self.run.files()
+    }
+
+    /// The built page's address.
+    pub fn address(&self, source: Source) -> String {
+        match source {
+            Source::Served => self.site.url(""),
+            Source::File => file_url(&xtask::project::artifact()),
+        }
+    }
+
+    /// Opens an address and waits until the page is ready.
+    pub async fn goto(&self, url: &str) {
+        let document = url.split('#').next().unwrap_or(url).to_owned();
+        self.opened.borrow_mut().push(document);
+        self.check("goto", url, self.client.goto(url)).await;
+        self.wait_until_ready().await;
+    }
+
+    /// Opens a file on disk and waits until the page is ready.
+    pub async fn goto_file(&self, file: &Path) {
+        self.goto(&file_url(file)).await;
+    }
+
+    /// Loads the page again and waits until it is ready.
+    pub async fn reload(&self) {
+        // Not WebDriver's refresh, which passes by the service worker in Firefox.
+        self.js("window.old = true; location.reload()").await;
+        self.wait_until("the page is loaded again", "return !window.old")
+            .await;
+        self.wait_until_ready().await;
+    }
+
+    /// The address with its fragment.
+    pub async fn url(&self) -> String {
+        self.js_text("return location.href").await
+    }
+
+    /// Waits until the page says that it is ready; fails at once if it says that it failed.
+    pub async fn wait_until_ready(&self) {
+        let state = "return document.documentElement.dataset.battenbook || ''";
+        let start = Instant::now();
+        loop {
+            let state = self.js_text(state).await;
+            match state.as_str() {
+                "ready" => return,
+                "failed" => panic!(
+                    "{}: {}",
+                    self.engine,
+                    self.text("#battenbook-failure").await
+                ),
+                _ => assert!(
+                    start.elapsed() < WAIT_LIMIT,
+                    "{}: the page is not ready (its state is {state:?})",
+                    self.engine
+                ),
+            }
+            sleep(PAUSE).await;
+        }
+    }
+
+    /// Shows the page at this size.
+    pub async fn set_viewport(&self, viewport: Viewport) {
+        let (width, height) = viewport.size();
+        match self.engine {
+            Engine::Chromium => {
+                let touched = viewport.is_touched();
+                self.devtools(
+                    "Emulation.setDeviceMetricsOverride",
+                    json!({"width": width, "height": height, "deviceScaleFactor": 1, "mobile": touched}),
+                )
+                .await;
+                self.devtools(
+                    "Emulation.setTouchEmulationEnabled",
+                    json!({"enabled": touched}),
+                )
+                .await;
+            }
+            Engine::Firefox => {
+                let context: String = self.check("window", "", self.client.window()).await.into();
+                self.bidi(
+                    "browsingContext.setViewport",
+                    json!({"context": context, "viewport": {"width": width, "height": height}}),
+                )
+                .await;
+            }
+            Engine::WebKit => {
+                let resized = self.client.set_window_rect(0, 0, width, height);
+                self.check("viewport", "", resized).await;
+            }
+        }
+        // Chromium answers when it is done, the others before; and a phone's Chromium shows an
+        // empty tab wider than the screen.
+        if self.engine != Engine::Chromium {
+            self.wait_until(
+                &format!("the page is {width} px wide"),
+                &format!("return innerWidth === {width}"),
+            )
+            .await;
+        }
+    }
+
+    /// In Chromium the colours of the system are a setting of the open tab; the other engines
+    /// are started with theirs.
+    pub(crate) async fn set_scheme(&self, scheme: Scheme) {
+        if self.engine == Engine::Chromium {
+            let value = match scheme {
+                Scheme::Light => "light",
+                Scheme::Dark => "dark",
+            };
+            let feature = json!({"name": "prefers-color-scheme", "value": value});
+            self.devtools("Emulation.setEmulatedMedia", json!({"features": [feature]}))
+                .await;
+        }
+    }
+
+    /// Writes what is shown to `<build folder>/battenbook/screenshots/<name>-<engine>.png`.
+    pub async fn screenshot(&self, name: &str) -> PathBuf {
+        let picture = self
+            .check("screenshot", name, self.client.screenshot())
+            .await;
+        let file = pictures().join(format!("{name}-{}.png", self.engine));
+        fs::write(&file, picture).expect("the build folder can be written to");
+        file
+    }
+
+    /// Lets the page read the clipboard without asking.
+    pub async fn allow_clipboard(&self) {
+        if self.engine == Engine::Chromium {
+            let body = json!({"descriptor": {"name": "clipboard-read"}, "state": "granted"});
+            self.post("permissions", body).await;
+        }
+    }
+
+    /// Runs the accessibility rules of axe-core; returns one line for each fault.
+    pub async fn accessibility_faults(&self) -> Vec<String> {
+        let file = xtask::tools::axe_script();
+        let rules = fs::read_to_string(&file).unwrap_or_else(|error| {
+            panic!(
+                "{}: {error}; `cargo xtask test --only set-up` installs it",
+                file.display()
+            )
+        });
+        self.js(&rules).await;
+        let faults = self
+            .js_async(
+                "const done = arguments[0];
+                 axe.run().then((result) => done(result.violations.flatMap((rule) =>
+                   rule.nodes.map((node) => `${rule.id} at ${node.target.join(' ')}: ${rule.help}`))),
+                   (error) => done([String(error)]));",
+            )
+            .await;
+        texts(&faults)
+    }
+}
+
+/// Doing what a maker does.
+impl Page {
+    /// Replaces what a field holds by typing.
+    pub async fn type_into(&self, css: &str, text: &str) {
+        let element = self.find(css).await;
+        let arguments = vec![json!(element)];
+        let script = "arguments[0].focus(); arguments[0].select()";
+        self.check("select", css, self.client.execute(script, arguments))
+            .await;
+        let text = if text.is_empty() { "\u{e003}" } else { text }; // U+E003 is Backspace
+        self.check("type into", css, element.send_keys(text)).await;
+    }
+
+    /// Clicks or taps.
+    pub async fn click(&self, css: &str) {
+        let element = self.find(css).await;
+        self.check("click", css, element.click()).await;
+    }
+
+    /// Chooses the option of this value.
+    pub async fn choose(&self, css: &str, value: &str) {
+        let element = self.find(css).await;
+        self.check("choose in", css, element.select_by_value(value))
+            .await;
+    }
+
+    /// Sends keys to whatever has the focus; [`Key`](crate::Key) turns into text for special
+    /// keys.
+    pub async fn press(&self, keys: impl Into<String>) {
+        let keys = keys.into();
+        let focused = self.check("focus", "", self.client.active_element()).await;
+        self.check("press", &keys, focused.send_keys(&keys)).await;
+    }
+
+    /// Gives a file to a file field.
+    pub async fn upload(&self, css: &str, file: &Path) {
+        let element = self.find(css).await;
+        let path = file.to_string_lossy();
+        self.check("upload to", css, element.send_keys(&path)).await;
+    }
+
+    /// Waits for a download of this name and returns its bytes.
+    pub async fn download(&self, name: &str) -> Vec<u8> {
+        let file = self.run.downloads().join(name);
+        let start = Instant::now();
+        loop {
+            // A browser writes to a name of its own, or to an empty file first, until the end.
+            if let Ok(bytes) = fs::read(&file)
+                && !bytes.is_empty()
+                && !self.is_downloading()
+            {
+                return bytes;
+            }
+            assert!(
+                start.elapsed() < WAIT_LIMIT,
+                "{}: no download {name:?}, only {:?}",
+                self.engine,
+                self.downloads()
+            );
+            sleep(PAUSE).await;
+        }
+    }
+
+    /// The names of the files downloaded so far.
+    pub fn downloads(&self) -> Vec<String> {
+        let folder = fs::read_dir(self.run.downloads());
+        let mut names: Vec<String> = folder
+            .into_iter()
+            .flatten()
+            .flatten()
+            .map(|file| file.file_name().to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    }
+
+    fn is_downloading(&self) -> bool {
+        let unfinished = [".crdownload", ".part", ".wkdownload"];
+        let mut names = self.downloads().into_iter();
+        names.any(|name| unfinished.iter().any(|end| name.ends_with(end)))
+    }
+}
+
+/// Reading what a maker reads.
+impl Page {
+    /// The element, waited for.
+    pub async fn find(&self, css: &str) -> Element {
+        let start = Instant::now();
+        loop {
+            match limit("find", COMMAND_LIMIT, self.client.find(Locator::Css(css))).await {
+                Ok(element) => return element,
+                Err(error) if error.is_no_such_element() => assert!(
+                    start.elapsed() < WAIT_LIMIT,
+                    "{}: there is no {css}",
+                    self.engine
+                ),
+                Err(error) => panic!("{}: find {css}: {error}", self.engine),
+            }
+            sleep(PAUSE).await;
+        }
+    }
+
+    /// How many elements there are now.
+    pub async fn count(&self, css: &str) -> usize {
+        let all = self.client.find_all(Locator::Css(css));
+        self.check("count", css, all).await.len()
+    }
+
+    /// Whether the element is there and shown now.
+    pub async fn is_shown(&self, css: &str) -> bool {
+        let all = self.client.find_all(Locator::Css(css));
+        match self.check("find", css, all).await.first() {
+            Some(element) => self.check("is shown", css, element.is_displayed()).await,
+            None => false,
+        }
+    }
+
+    /// The text as shown (hidden parts left out).
+    pub async fn text(&self, css: &str) -> String {
+        let element = self.find(css).await;
+        self.check("text of", css, element.text()).await
+    }
+
+    /// What a field holds.
+    pub async fn value(&self, css: &str) -> String {
+        let element = self.find(css).await;
+        let value = self.check("value of", css, element.prop("value")).await;
+        value.unwrap_or_else(|| panic!("{}: {css} has no value", self.engine))
+    }
+
+    /// An attribute, if the element has it.
+    pub async fn attribute(&self, css: &str, name: &str) -> Option<String> {
+        let element = self.find(css).await;
+        self.check("attribute of", css, element.attr(name)).await
+    }
+
+    /// Waits until the element's text contains this.
+    pub async fn wait_for_text(&self, css: &str, part: &str) {
+        let start = Instant::now();
+        loop {
+            let text = self.text(css).await;
+            if text.contains(part) {
+                return;
+            }
+            assert!(
+                start.elapsed() < WAIT_LIMIT,
+                "{}: {css} has no {part:?}, but {text:?}",
+                self.engine
+            );
+            sleep(PAUSE).await;
+        }
+    }
+
+    /// Waits until a script's returned value is true; `what` is for the message.
+    pub async fn wait_until(&self, what: &str, script: &str) {
+        let start = Instant::now();
+        while self.js(script).await != json!(true) {
+            assert!(
+                start.elapsed() < WAIT_LIMIT,
+                "{}: not seen: {what}",
+                self.engine
+            );
+            sleep(PAUSE).await;
+        }
+    }
+
+    /// Runs a script (the body of a function) and returns what it returns.
+    pub async fn js(&self, script: &str) -> Value {
+        self.js_with(script, vec![]).await
+    }
+
+    /// Runs a script with `arguments`.
+    pub async fn js_with(&self, script: &str, arguments: Vec<Value>) -> Value {
+        let result = self.client.execute(script, arguments);
+        self.check("script", script, result).await
+    }
+
+    /// Runs a script that calls its last argument, a function, with the result.
+    pub async fn js_async(&self, script: &str) -> Value {
+        let result = self.client.execute_async(script, vec![]);
+        self.check("script", script, result).await
+    }
+
+    /// Runs a script that returns text.
+    pub async fn js_text(&self, script: &str) -> String {
+        match self.js(script).await {
+            Value::String(text) => text,
+            other => panic!("{}: {script} returned {other}, not text", self.engine),
+        }
+    }
+}
+
+/// What must not happen.
+impl Page {
+    /// Console errors so far: exceptions, `console.error`, refusals of the policy.
+    pub async fn console_errors(&self) -> Vec<String> {
+        match self.engine {
+            Engine::Chromium => {
+                let entries = self.chromium_log("browser").await;
+                let severe = entries.iter().filter(|entry| entry["level"] == "SEVERE");
+                severe.map(|entry| entry["message"].to_string()).collect()
+            }
+            Engine::Firefox => {
+                let mut errors = self.firefox_errors().await;
+                errors.extend(marked_lines(&self.run.log(), &FIREFOX_MARKS));
+                errors
+            }
+            Engine::WebKit => marked_lines(&self.run.log(), &WEBKIT_MARKS),
+        }
+    }
+
+    /// Addresses asked for beyond the documents that the test opened: as the engine reports
+    /// them (Chromium, Firefox), as the page's own timing list has them (WebKit), and as the
+    /// server saw them.
+    pub async fn requests(&self) -> Vec<String> {
+        let mut asked = match self.engine {
+            Engine::Chromium => self.chromium_requests().await,
+            Engine::Firefox => self.firefox_requests().await,
+            Engine::WebKit => texts(
+                &self
+                    .js("return performance.getEntriesByType('resource').map((entry) => entry.name)")
+                    .await,
+            ),
+        };
+        asked.extend(
+            self.site
+                .requests()
+                .iter()
+                .map(|path| self.site.url(&path[1..])),
+        );
+        let opened = self.opened.borrow();
+        asked.retain(|url| {
+            // Addresses of the page's own memory need no connection.
+            let inside = ["data:", "blob:", "about:"];
+            let document = url.split('#').next().unwrap_or(url);
+            !opened.iter().any(|open| open == document)
+                && !inside.iter().any(|scheme| url.starts_with(scheme))
+        });
+        asked
+    }
+
+    /// Fails if there were console errors or requests.
+    pub async fn assert_quiet(&self) {
+        let errors = self.console_errors().await;
+        assert!(
+            errors.is_empty(),
+            "{}: console errors: {errors:#?}",
+            self.engine
+        );
+        let requests = self.requests().await;
+        assert!(
+            requests.is_empty(),
+            "{}: requests: {requests:#?}",
+            self.engine
+        );
+    }
+
+    async fn chromium_requests(&self) -> Vec<String> {
+        let entries = self.chromium_log("performance").await;
+        entries
+            .iter()
+            .filter_map(|entry| serde_json::from_str::<Value>(entry["message"].as_str()?).ok())
+            .filter(|event| event["message"]["method"] == "Network.requestWillBeSent")
+            .filter_map(|event| {
+                let url = event["message"]["params"]["request"]["url"].as_str();
+                url.map(str::to_owned)
+            })
+            .collect()
+    }
+
+    /// All entries of a log so far.
+    async fn chromium_log(&self, kind: &str) -> Vec<Value> {
+        if let Value::Array(new) = self.post("se/log", json!({"type": kind})).await {
+            let mut entries = self.entries.borrow_mut();
+            entries.extend(new.into_iter().map(|mut entry| {
+                entry["log"] = json!(kind);
+                entry
+            }));
+        }
+        let entries = self.entries.borrow();
+        let of_kind = entries.iter().filter(|entry| entry["log"] == kind);
+        of_kind.cloned().collect()
+    }
+
+    async fn firefox_errors(&self) -> Vec<String> {
+        let entries = self.firefox_events("log.entryAdded").await;
+        entries
+            .iter()
+            .filter(|entry| entry["level"] == "error")
+            .map(|entry| entry["text"].to_string())
+            .collect()
+    }
+
+    async fn firefox_requests(&self) -> Vec<String> {
+        let entries = self.firefox_events("network.beforeRequestSent").await;
+        let urls = entries
+            .iter()
+            .filter_map(|entry| entry["request"]["url"].as_str());
+        urls.map(str::to_owned).collect()
+    }
+
+    async fn firefox_events(&self, method: &str) -> Vec<Value> {
+        let mut events = self.events.lock().await;
+        let Some(events) = events.as_mut() else {
+            panic!("{} has no event channel", self.engine)
+        };
+        let all = limit("events", COMMAND_LIMIT, events.all()).await;
+        all.iter()
+            .filter(|event| event["method"] == method)
+            .map(|event| event["params"].clone())
+            .collect()
+    }
+}
+
+/// Talking to the driver.
+impl Page {
+    pub(crate) async fn close(self) {
+        let _ = tokio::time::timeout(COMMAND_LIMIT, self.client.close()).await;
+    }
+
+    /// Prints what helps to understand a failure.
+    pub(crate) async fn report(&self) {
+        let test = std::thread::current()
+            .name()
+            .unwrap_or("test")
+            .replace("::", "-");
+        eprintln!(
+            "screenshot: {}",
+            self.screenshot(&format!("failed-{test}")).await.display()
+        );
+        eprintln!("address: {}", self.url().await);
+        eprintln!("console errors: {:#?}", self.console_errors().await);
+        eprintln!("log: {}", self.run.log());
+    }
+
+    /// A command of Chromium's own protocol, for measurements and emulation.
+    ///
+    /// Panics in the other engines.
+    pub async fn devtools(&self, method: &str, params: Value) -> Value {
+        assert_eq!(self.engine, Engine::Chromium, "only Chromium has {method}");
+        self.post("goog/cdp/execute", json!({"cmd": method, "params": params}))
+            .await
+    }
+
+    async fn bidi(&self, method: &str, params: Value) -> Value {
+        let mut events = self.events.lock().await;
+        let Some(events) = events.as_mut() else {
+            panic!("{} has no event channel", self.engine)
+        };
+        limit(method, COMMAND_LIMIT, events.command(method, params)).await
+    }
+
+    async fn post(&self, path: &'static str, body: Value) -> Value {
+        let command = Post { path, body };
+        self.check("POST", path, self.client.issue_cmd(command))
+            .await
+    }
+
+    async fn check<T>(
+        &self,
+        verb: &str,
+        what: &str,
+        command: impl Future<Output = Result<T, CmdError>>,
+    ) -> T {
+        let what: String = what.chars().take(200).collect();
+        limit(
+            &format!("{}: {verb} {what}", self.engine),
+            COMMAND_LIMIT,
+            command,
+        )
+        .await
+        .unwrap_or_else(|error| panic!("{}: {verb} {what}: {error}", self.engine))
+    }
+}
+
+/// How lines of the driver's log begin that are console errors of the page.
+const FIREFOX_MARKS: [&str; 1] = ["Content-Security-Policy"];
+const WEBKIT_MARKS: [&str; 1] = ["CONSOLE"];
+
+fn marked_lines(log: &str, marks: &[&str]) -> Vec<String> {
+    log.lines()
+        .filter(|line| marks.iter().any(|mark| line.contains(mark)))
+        .map(str::to_owned)
+        .collect()
+}
+
+/// Waits for a future and panics when it takes too long.
+pub(crate) async fn limit<T>(what: &str, time: Duration, future: impl Future<Output = T>) -> T {
+    match tokio::time::timeout(time, future).await {
+        Ok(result) => result,
+        Err(_) => panic!("{what} took longer than {} s", time.as_secs()),
+    }
+}
+
+fn texts(value: &Value) -> Vec<String> {
+    let items = value.as_array().into_iter().flatten();
+    items
+        .map(|item| {
+            item.as_str()
+                .map_or_else(|| item.to_string(), str::to_owned)
+        })
+        .collect()
+}
+
+fn file_url(file: &Path) -> String {
+    // The paths of a build hold nothing that needs escaping but, perhaps, spaces.
+    format!("file://{}", file.display().to_string().replace(' ', "%20"))
+}
+
+/// A command that the client library does not have.
+#[derive(Debug)]
+struct Post {
+    path: &'static str,
+    body: Value,
+}
+
+impl WebDriverCompatibleCommand for Post {
+    fn endpoint(&self, base: &Url, session: Option<&str>) -> Result<Url, url::ParseError> {
+        base.join(&format!(
+            "session/{}/{}",
+            session.unwrap_or_default(),
+            self.path
+        ))
+    }
+
+    fn method_and_body(&self, _: &Url) -> (http::Method, Option<String>) {
+        (http::Method::POST, Some(self.body.to_string()))
+    }
+}
