@@ -1,0 +1,871 @@
+//! The typed, checked job: what can be understood of a [`Draft`].
+
+use alloc::format;
+use alloc::string::{String, ToString};
+use alloc::vec::Vec;
+
+use quantity::physics::{ArealMass, Density, Ratio, Volume};
+use quantity::{Length, Money};
+
+use crate::diary::Day;
+use crate::draft::{Draft, Record};
+use crate::fault::{Fault, FaultKind};
+use crate::fields::{Field, FieldRef, Kind, Table};
+use crate::figure::{Given, Origin};
+use crate::parse::{self, Unread};
+use crate::show::{Fraction, Show};
+
+macro_rules! choices {
+    ($($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $key:literal),+ $(,)? })+) => {$(
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        pub enum $name { $($(#[$vdoc])* $variant),+ }
+        impl Choice for $name {
+            const ALL: &'static [(&'static str, Self)] = &[$(($key, Self::$variant)),+];
+        }
+    )+};
+}
+
+/// A choice's keys in files and links.
+pub trait Choice: Copy + 'static {
+    /// Key and value, in the order of the field table.
+    const ALL: &'static [(&'static str, Self)];
+}
+
+choices! {
+    /// How the corners are joined.
+    Corner {
+        /// Glued and pinned mitre.
+        Mitre = "mitre",
+        /// Mitred half-lap.
+        MitreLap = "mitre_lap",
+        /// Square half-lap.
+        SquareLap = "square_lap",
+    }
+    /// Whether keys can open the corners.
+    Fixing {
+        /// Fixed corners: a strainer.
+        Fixed = "fixed",
+        /// Keyed corners: a stretcher.
+        Keyed = "keyed",
+    }
+    /// What the typed size means.
+    SizeMeans {
+        /// The wooden frame's outside.
+        Outer = "outer",
+        /// The finished canvas with bead and cloth.
+        Finished = "finished",
+    }
+    /// What holds the cloth off the bars.
+    Bead {
+        /// A quarter-round bead on the front edge.
+        QuarterRound = "quarter_round",
+        /// A bevelled batten.
+        Bevel = "bevel",
+        /// Nothing.
+        Nothing = "none",
+    }
+    /// Corner braces.
+    Braces {
+        /// As computed.
+        Auto = "auto",
+        /// At every corner.
+        Yes = "yes",
+        /// None.
+        No = "no",
+    }
+    /// How far a housing reaches.
+    Housing {
+        /// To the outer edge.
+        Through = "through",
+        /// Short of it.
+        Stopped = "stopped",
+    }
+    /// Yes or no.
+    YesNo {
+        /// Yes.
+        Yes = "yes",
+        /// No.
+        No = "no",
+    }
+    /// Which way a heel screw runs.
+    ScrewWay {
+        /// Square to the bar's outer edge.
+        SquareToEdge = "square_to_edge",
+        /// Square to the mitre.
+        SquareToMitre = "square_to_mitre",
+    }
+    /// Which way the warp must run.
+    Weave {
+        /// Either way.
+        Free = "free",
+        /// Up the canvas.
+        Height = "height",
+        /// Across the canvas.
+        Width = "width",
+    }
+    /// The length that one cloth price buys.
+    PricePer {
+        /// A metre.
+        Metre = "metre",
+        /// A yard, 0.9144 m.
+        Yard = "yard",
+    }
+    /// How the parts of the glue are measured.
+    RatioBy {
+        /// On the scales.
+        Weight = "weight",
+        /// In the jug.
+        Volume = "volume",
+    }
+    /// Which end of the diary is fixed.
+    PlanFrom {
+        /// The first day.
+        Start = "start",
+        /// The day it is needed.
+        Needed = "needed",
+    }
+    /// What a board is a length of.
+    BoardOf {
+        /// Batten for bars, cross bars and braces.
+        Bars = "bars",
+        /// Bead moulding.
+        Bead = "bead",
+    }
+}
+
+/// One canvas, or several alike.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Canvas {
+    /// Its row in the draft.
+    pub row: usize,
+    /// Its name; the size where none was typed.
+    pub name: String,
+    /// Typed width.
+    pub width: Given<Length>,
+    /// Typed height.
+    pub height: Given<Length>,
+    /// How many.
+    pub count: Given<u32>,
+    /// Upright cross bars, where the maker says.
+    pub upright_bars: Option<Given<u32>>,
+    /// Level cross bars, where the maker says.
+    pub level_bars: Option<Given<u32>>,
+    /// Braces for this canvas.
+    pub braces: Given<Braces>,
+}
+
+/// A length on the rack.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stock {
+    /// Its row in the draft.
+    pub row: usize,
+    /// What it is a length of.
+    pub of: BoardOf,
+    /// As it lies on the rack.
+    pub length: Length,
+    /// Price, if typed.
+    pub price: Option<Money>,
+    /// How many there are.
+    pub limit: Option<u32>,
+    /// Stretches that can't be used, from the left end.
+    pub bad: Vec<(Length, Length)>,
+}
+
+/// A roll of cloth.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Roll {
+    /// Its row in the draft.
+    pub row: usize,
+    /// Selvedge to selvedge.
+    pub width: Length,
+    /// Price of a metre or yard, if typed.
+    pub price: Option<Money>,
+    /// What is left on it.
+    pub available: Option<Length>,
+}
+
+/// The whole job.
+#[derive(Clone, Debug, PartialEq)]
+#[expect(
+    missing_docs,
+    reason = "each field is documented by its entry in the field table"
+)]
+pub struct Brief {
+    pub name: String,
+    pub show: Show,
+    pub currency: String,
+    pub canvases: Vec<Canvas>,
+    /// Fields of canvases that could not be understood; those canvases are left out.
+    pub left_out: Vec<FieldRef>,
+    pub boards: Vec<Stock>,
+    pub rolls: Vec<Roll>,
+    /// Whether the rack is the usual one because none was typed.
+    pub usual_rack: bool,
+    /// Whether the rolls are the usual ones because none was typed.
+    pub usual_rolls: bool,
+    pub bar_face: Given<Length>,
+    pub bar_depth: Given<Length>,
+    pub treated: Given<YesNo>,
+    pub corner: Given<Corner>,
+    pub fixing: Given<Fixing>,
+    pub size_means: Given<SizeMeans>,
+    pub cloth_thickness: Given<Length>,
+    pub bead: Given<Bead>,
+    pub bead_size: Given<Length>,
+    pub bead_overhang: Given<Length>,
+    pub heel_allowance: Given<Length>,
+    pub plain_limit: Given<Length>,
+    pub braces: Given<Braces>,
+    pub brace_leg: Given<Length>,
+    pub housing: Given<Housing>,
+    pub stop_short: Given<Length>,
+    pub kerf: Given<Length>,
+    pub trim: Given<Length>,
+    pub longest: Option<Given<Length>>,
+    pub keep_offcut: Given<Length>,
+    pub screws: Given<YesNo>,
+    pub screw_way: Given<ScrewWay>,
+    pub screw_length: Given<Length>,
+    pub screw_diameter: Given<Length>,
+    pub pin_length: Given<Length>,
+    pub pin_diameter: Given<Length>,
+    /// Grams per square metre of glued face.
+    pub wood_glue_spread: Given<ArealMass>,
+    pub turnover: Given<Length>,
+    pub grip: Given<Length>,
+    pub weave: Given<Weave>,
+    pub prewash: Given<YesNo>,
+    pub shrink_warp: Given<Ratio>,
+    pub shrink_weft: Given<Ratio>,
+    pub cloth_mass: Given<ArealMass>,
+    pub cloth_gap: Given<Length>,
+    pub selvedge: Given<Length>,
+    pub cloth_step: Given<Length>,
+    pub cloth_price_per: Given<PricePer>,
+    pub staple_spacing: Given<Length>,
+    pub corner_clearance: Given<Length>,
+    pub corner_staples: Given<u32>,
+    pub staple_spare: Given<Ratio>,
+    pub staples_a_box: Given<u32>,
+    pub staple_leg: Given<Length>,
+    /// Parts of water to one of dry glue.
+    pub ratio: Given<f64>,
+    pub ratio_by: Given<RatioBy>,
+    pub glue_bulk: Given<Density>,
+    pub size_coats: Given<u32>,
+    /// Millilitres per square metre and coat.
+    pub size_spread: Given<f64>,
+    pub size_waste: Given<Ratio>,
+    pub jar: Given<Volume>,
+    /// Hours.
+    pub soak: Given<f64>,
+    /// Minutes.
+    pub warm: Given<f64>,
+    pub plan_from: Given<PlanFrom>,
+    pub day: Option<Given<Day>>,
+    /// Days.
+    pub acclimatise: Given<f64>,
+    /// Days.
+    pub clamp: Given<f64>,
+    /// Days.
+    pub size_dry: Given<f64>,
+    /// Days.
+    pub prime_dry: Given<f64>,
+}
+
+/// Reads a draft: a Brief of what can be understood, and all faults at their fields in one pass.
+///
+/// A field that can't be read takes its usual value as a stand-in and marks every figure that
+/// used it as waiting; a canvas without a readable size is left out.
+#[must_use]
+pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
+    let mut faults = Vec::new();
+    let canvases = read_canvases(draft, &mut faults);
+    let boards = read_boards(draft, &mut faults);
+    let rolls = read_rolls(draft, &mut faults);
+    let left_out: Vec<FieldRef> = faults
+        .iter()
+        .filter(|f| f.at.table == Table::Canvases && (f.at.key == "width" || f.at.key == "height"))
+        .map(|f| f.at)
+        .collect();
+    if draft.canvases.is_empty() {
+        faults.push(Fault {
+            at: FieldRef {
+                table: Table::Canvases,
+                row: 0,
+                key: "width",
+            },
+            kind: FaultKind::Missing,
+        });
+    }
+    let mut r = Reader {
+        record: &draft.settings,
+        table: Table::Settings,
+        row: 0,
+        show: show_of(draft),
+        faults: &mut faults,
+    };
+    let brief = Brief {
+        name: r.text("name"),
+        show: r.show,
+        currency: r.text("currency"),
+        canvases,
+        left_out,
+        boards: boards.unwrap_or_else(usual_boards),
+        rolls: rolls.unwrap_or_else(usual_rolls),
+        usual_rack: draft.boards.is_empty(),
+        usual_rolls: draft.rolls.is_empty(),
+        bar_face: r.length("bar_face"),
+        bar_depth: r.length("bar_depth"),
+        treated: r.choice("treated"),
+        corner: r.choice("corner"),
+        fixing: r.choice("fixing"),
+        size_means: r.choice("size_means"),
+        cloth_thickness: r.length("cloth_thickness"),
+        bead: r.choice("bead"),
+        bead_size: r.length("bead_size"),
+        bead_overhang: r.length("bead_overhang"),
+        heel_allowance: r.length("heel_allowance"),
+        plain_limit: r.length("plain_limit"),
+        braces: r.choice("braces"),
+        brace_leg: r.length("brace_leg"),
+        housing: r.choice("housing"),
+        stop_short: r.length("stop_short"),
+        kerf: r.length("kerf"),
+        trim: r.length("trim"),
+        longest: r.length_if("longest"),
+        keep_offcut: r.length("keep_offcut"),
+        screws: r.choice("screws"),
+        screw_way: r.choice("screw_way"),
+        screw_length: r.length("screw_length"),
+        screw_diameter: r.length("screw_diameter"),
+        pin_length: r.length("pin_length"),
+        pin_diameter: r.length("pin_diameter"),
+        wood_glue_spread: r.measure_as("wood_glue_spread", ArealMass::from_g_per_m2),
+        turnover: r.length("turnover"),
+        grip: r.length("grip"),
+        weave: r.choice("weave"),
+        prewash: r.choice("prewash"),
+        shrink_warp: r.measure_as("shrink_warp", Ratio::from_percent),
+        shrink_weft: r.measure_as("shrink_weft", Ratio::from_percent),
+        cloth_mass: r.measure_as("cloth_mass", ArealMass::from_g_per_m2),
+        cloth_gap: r.length("cloth_gap"),
+        selvedge: r.length("selvedge"),
+        cloth_step: r.length("cloth_step"),
+        cloth_price_per: r.choice("cloth_price_per"),
+        staple_spacing: r.length("staple_spacing"),
+        corner_clearance: r.length("corner_clearance"),
+        corner_staples: r.count("corner_staples"),
+        staple_spare: r.measure_as("staple_spare", Ratio::from_percent),
+        staples_a_box: r.count("staples_a_box"),
+        staple_leg: r.length("staple_leg"),
+        ratio: r.measure("ratio"),
+        ratio_by: r.choice("ratio_by"),
+        glue_bulk: r.measure_as("glue_bulk", Density::from_g_per_ml),
+        size_coats: r.count("size_coats"),
+        size_spread: r.measure("size_spread"),
+        size_waste: r.measure_as("size_waste", Ratio::from_percent),
+        jar: r.measure_as("jar", Volume::from_ml),
+        soak: r.measure("soak"),
+        warm: r.measure("warm"),
+        plan_from: r.choice("plan_from"),
+        day: r.day("day"),
+        acclimatise: r.measure("acclimatise"),
+        clamp: r.measure("clamp"),
+        size_dry: r.measure("size_dry"),
+        prime_dry: r.measure("prime_dry"),
+    };
+    (brief, faults)
+}
+
+fn show_of(draft: &Draft) -> Show {
+    let fraction = match draft.settings.get("fraction").map(String::as_str) {
+        Some("32") => Fraction::ThirtySecond,
+        Some("64") => Fraction::SixtyFourth,
+        _ => Fraction::Sixteenth,
+    };
+    Show {
+        units: draft.units(),
+        fraction,
+    }
+}
+
+fn read_canvases(draft: &Draft, faults: &mut Vec<Fault>) -> Vec<Canvas> {
+    let show = show_of(draft);
+    let mut canvases = Vec::new();
+    for (row, record) in draft.canvases.iter().enumerate() {
+        let mut r = Reader {
+            record,
+            table: Table::Canvases,
+            row,
+            show,
+            faults,
+        };
+        let (width, height) = (r.length_needed("width"), r.length_needed("height"));
+        let (count, braces) = (r.count("count"), r.choice("braces"));
+        let (upright_bars, level_bars) = (r.count_if("upright_bars"), r.count_if("level_bars"));
+        let name = r.text("name");
+        if let (Some(width), Some(height)) = (width, height) {
+            let name = if name.is_empty() {
+                format!(
+                    "{} × {}",
+                    show.bare_length(width.value, quantity::Rounding::Nearest),
+                    show.length(height.value)
+                )
+            } else {
+                name
+            };
+            canvases.push(Canvas {
+                row,
+                name,
+                width,
+                height,
+                count,
+                upright_bars,
+                level_bars,
+                braces,
+            });
+        }
+    }
+    canvases
+}
+
+/// None where no rack was typed; rows that can't be read are left out and said.
+fn read_boards(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Stock>> {
+    if draft.boards.is_empty() {
+        return None;
+    }
+    let show = show_of(draft);
+    let mut boards = Vec::new();
+    for (row, record) in draft.boards.iter().enumerate() {
+        let mut r = Reader {
+            record,
+            table: Table::Boards,
+            row,
+            show,
+            faults,
+        };
+        let (of, length, price) = (
+            r.choice("of"),
+            r.length_needed("length"),
+            r.money_if("price"),
+        );
+        let (limit, bad) = (r.count_if("limit"), r.stretches("bad"));
+        if let Some(length) = length {
+            boards.push(Stock {
+                row,
+                of: of.value,
+                length: length.value,
+                price: price.map(|p| p.value),
+                limit: limit.map(|l| l.value),
+                bad,
+            });
+        }
+    }
+    Some(boards)
+}
+
+fn read_rolls(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Roll>> {
+    if draft.rolls.is_empty() {
+        return None;
+    }
+    let show = show_of(draft);
+    let mut rolls = Vec::new();
+    for (row, record) in draft.rolls.iter().enumerate() {
+        let mut r = Reader {
+            record,
+            table: Table::Rolls,
+            row,
+            show,
+            faults,
+        };
+        let (width, price, available) = (
+            r.length_needed("width"),
+            r.money_if("price"),
+            r.length_if("available"),
+        );
+        if let Some(width) = width {
+            rolls.push(Roll {
+                row,
+                width: width.value,
+                price: price.map(|p| p.value),
+                available: available.map(|a| a.value),
+            });
+        }
+    }
+    Some(rolls)
+}
+
+/// Lengths a timber yard usually has, without prices (common practice, no source: REFERENCE
+/// lengths run in 0.3 or 0.6 m steps).
+fn usual_boards() -> Vec<Stock> {
+    let row = |of, mm| Stock {
+        row: 0,
+        of,
+        length: Length::from_mm(mm),
+        price: None,
+        limit: None,
+        bad: Vec::new(),
+    };
+    let mut all: Vec<Stock> = [1800, 2400, 3000, 3600, 4200, 4800]
+        .map(|mm| row(BoardOf::Bars, mm))
+        .into();
+    all.push(row(BoardOf::Bead, 2400));
+    all
+}
+
+/// Usual roll widths (common practice, no source).
+fn usual_rolls() -> Vec<Roll> {
+    [1400, 1600, 2100]
+        .map(|mm| Roll {
+            row: 0,
+            width: Length::from_mm(mm),
+            price: None,
+            available: None,
+        })
+        .into()
+}
+
+/// Reads the fields of one record, noting faults.
+struct Reader<'a> {
+    record: &'a Record,
+    table: Table,
+    row: usize,
+    show: Show,
+    faults: &'a mut Vec<Fault>,
+}
+
+impl Reader<'_> {
+    fn at(&self, key: &'static str) -> FieldRef {
+        FieldRef {
+            table: self.table,
+            row: self.row,
+            key,
+        }
+    }
+
+    fn field(&self, key: &'static str) -> &'static Field {
+        self.table
+            .field(key)
+            .expect("every key read here is in the field table; a test reads them all")
+    }
+
+    fn typed(&self, key: &str) -> Option<&str> {
+        self.record
+            .get(key)
+            .map(|t| t.trim())
+            .filter(|t| !t.is_empty())
+    }
+
+    fn fault(&mut self, key: &'static str, kind: FaultKind) {
+        self.faults.push(Fault {
+            at: self.at(key),
+            kind,
+        });
+    }
+
+    fn unread(&mut self, key: &'static str, given: &str, why: Unread) {
+        let kind = match why {
+            Unread::Empty => FaultKind::Missing,
+            _ => FaultKind::Unreadable {
+                given: given.to_string(),
+                ambiguous: why == Unread::AmbiguousComma,
+            },
+        };
+        self.fault(key, kind);
+    }
+
+    /// A typed value in range, a fault, or nothing typed.
+    fn read<T: PartialOrd>(
+        &mut self,
+        key: &'static str,
+        parse: impl Fn(&str) -> Result<T, Unread>,
+        range: core::ops::RangeInclusive<T>,
+    ) -> Read<T> {
+        let Some(text) = self.typed(key).map(ToString::to_string) else {
+            return Read::Untyped;
+        };
+        match parse(&text) {
+            Ok(x) if range.contains(&x) => Read::Good(x),
+            Ok(_) => {
+                self.fault(key, FaultKind::OutOfRange { given: text });
+                Read::Bad
+            }
+            Err(why) => {
+                self.unread(key, &text, why);
+                Read::Bad
+            }
+        }
+    }
+
+    fn given<T>(&self, key: &'static str, read: Read<T>, usual: T) -> Given<T> {
+        let (value, origin) = match read {
+            Read::Good(x) => (x, Origin::Chosen),
+            Read::Untyped => (usual, Origin::Usual),
+            Read::Bad => (usual, Origin::Waiting),
+        };
+        Given {
+            value,
+            origin,
+            field: self.at(key),
+        }
+    }
+
+    fn text(&mut self, key: &'static str) -> String {
+        let Kind::Text { most, usual } = self.field(key).kind else {
+            return String::new();
+        };
+        match self.typed(key).map(ToString::to_string) {
+            Some(t) if t.chars().count() <= most => t,
+            Some(t) => {
+                let cut = t.chars().take(most).collect();
+                self.fault(key, FaultKind::OutOfRange { given: t });
+                cut
+            }
+            None => usual.to_string(),
+        }
+    }
+
+    fn read_length(&mut self, key: &'static str) -> (Read<Length>, Option<Length>) {
+        let Kind::Length { min, max, usual } = self.field(key).kind else {
+            return (Read::Untyped, None);
+        };
+        let units = self.show.units;
+        (
+            self.read(key, |t| parse::length(t, units), min..=max),
+            usual,
+        )
+    }
+
+    fn length(&mut self, key: &'static str) -> Given<Length> {
+        let (read, usual) = self.read_length(key);
+        self.given(key, read, usual.unwrap_or_default())
+    }
+
+    /// A length that may be left empty.
+    fn length_if(&mut self, key: &'static str) -> Option<Given<Length>> {
+        match self.read_length(key).0 {
+            Read::Good(x) => Some(self.given(key, Read::Good(x), x)),
+            _ => None,
+        }
+    }
+
+    /// A length that must be typed.
+    fn length_needed(&mut self, key: &'static str) -> Option<Given<Length>> {
+        match self.read_length(key).0 {
+            Read::Good(x) => Some(self.given(key, Read::Good(x), x)),
+            Read::Untyped => {
+                self.fault(key, FaultKind::Missing);
+                None
+            }
+            Read::Bad => None,
+        }
+    }
+
+    fn read_count(&mut self, key: &'static str) -> (Read<u32>, Option<u32>) {
+        let Kind::Count { min, max, usual } = self.field(key).kind else {
+            return (Read::Untyped, None);
+        };
+        (self.read(key, parse::count, min..=max), usual)
+    }
+
+    fn count(&mut self, key: &'static str) -> Given<u32> {
+        let (read, usual) = self.read_count(key);
+        self.given(key, read, usual.unwrap_or_default())
+    }
+
+    fn count_if(&mut self, key: &'static str) -> Option<Given<u32>> {
+        match self.read_count(key).0 {
+            Read::Good(x) => Some(self.given(key, Read::Good(x), x)),
+            _ => None,
+        }
+    }
+
+    fn measure(&mut self, key: &'static str) -> Given<f64> {
+        let Kind::Measure {
+            dimension,
+            min,
+            max,
+            usual,
+        } = self.field(key).kind
+        else {
+            return self.given(key, Read::Untyped, 0.0);
+        };
+        let bare = crate::fault::shown_unit(dimension, self.show);
+        let parse = |text: &str| {
+            let (x, unit) = parse::number(text)?;
+            let unit = if unit.is_empty() {
+                bare.to_lowercase()
+            } else {
+                unit
+            };
+            let known = dimension
+                .units
+                .iter()
+                .find(|(s, ..)| s.to_lowercase() == unit);
+            known
+                .map(|(_, factor, offset)| x * factor + offset)
+                .ok_or(Unread::UnknownUnit)
+        };
+        let read = self.read(key, parse, min..=max);
+        self.given(key, read, usual.unwrap_or_default())
+    }
+
+    fn measure_as<T>(&mut self, key: &'static str, make: impl Fn(f64) -> T) -> Given<T> {
+        let Given {
+            value,
+            origin,
+            field,
+        } = self.measure(key);
+        Given {
+            value: make(value),
+            origin,
+            field,
+        }
+    }
+
+    fn money_if(&mut self, key: &'static str) -> Option<Given<Money>> {
+        let Kind::Money { max } = self.field(key).kind else {
+            return None;
+        };
+        match self.read(key, parse::money, Money::ZERO..=max) {
+            Read::Good(x) => Some(self.given(key, Read::Good(x), x)),
+            _ => None,
+        }
+    }
+
+    fn choice<T: Choice>(&mut self, key: &'static str) -> Given<T> {
+        let usual = T::ALL[0].1;
+        let read = match self.typed(key).map(ToString::to_string) {
+            None => Read::Untyped,
+            Some(t) => match T::ALL.iter().find(|(k, _)| *k == t) {
+                Some((_, x)) => Read::Good(*x),
+                None => {
+                    self.unread(key, &t, Unread::NoNumber);
+                    Read::Bad
+                }
+            },
+        };
+        self.given(key, read, usual)
+    }
+
+    fn day(&mut self, key: &'static str) -> Option<Given<Day>> {
+        let text = self.typed(key).map(ToString::to_string)?;
+        match text.parse::<Day>().ok() {
+            Some(d) => Some(self.given(key, Read::Good(d), d)),
+            None => {
+                self.unread(key, &text, Unread::NoNumber);
+                None
+            }
+        }
+    }
+
+    fn stretches(&mut self, key: &'static str) -> Vec<(Length, Length)> {
+        let Some(text) = self.typed(key).map(ToString::to_string) else {
+            return Vec::new();
+        };
+        let units = self.show.units;
+        let mut all = Vec::new();
+        for part in text
+            .split([';', ','])
+            .map(str::trim)
+            .filter(|p| !p.is_empty())
+        {
+            let ends = part.split_once('-').and_then(|(a, b)| {
+                let to = parse::length(b, units).ok()?;
+                // `300-350 mm`: the unit behind the second number is meant for both.
+                let unit: String = b
+                    .trim()
+                    .trim_start_matches(|c: char| !c.is_alphabetic() && c != '"')
+                    .into();
+                let from = parse::length(&format!("{} {unit}", a.trim()), units)
+                    .or_else(|_| parse::length(a, units))
+                    .ok()?;
+                (from < to).then_some((from, to))
+            });
+            match ends {
+                Some(e) => all.push(e),
+                None => {
+                    self.fault(
+                        key,
+                        FaultKind::Unreadable {
+                            given: part.to_string(),
+                            ambiguous: false,
+                        },
+                    );
+                    return Vec::new();
+                }
+            }
+        }
+        all.sort_unstable();
+        all
+    }
+}
+
+enum Read<T> {
+    Good(T),
+    Untyped,
+    Bad,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draft::Tree;
+
+    fn brief(json: &str) -> (Brief, Vec<String>) {
+        let tree: Tree = serde_json::from_str(json).unwrap();
+        let (draft, _) = Draft::from_tree(&tree);
+        let (brief, faults) = check(&draft);
+        (brief, faults.iter().map(ToString::to_string).collect())
+    }
+
+    #[test]
+    fn the_smallest_brief_works() {
+        let (b, faults) = brief(r#"{"canvases":[{"width":"1000 mm","height":"800 mm"}]}"#);
+        assert_eq!(faults, [""; 0]);
+        assert_eq!(b.canvases[0].name, "1000 × 800 mm");
+        assert_eq!(b.kerf.value, Length::from_mm(2));
+        assert_eq!(b.kerf.origin, Origin::Usual);
+    }
+
+    #[test]
+    fn every_fault_is_said_in_the_makers_words() {
+        let (b, faults) = brief(
+            r#"{"kerf":"wide","bar_face":"3 m","ratio":"1,500","corner":"dovetail","size_coats":"two","day":"soon",
+                "canvases":[{"width":"1000"},{"width":"5","height":"800"}],
+                "boards":[{"length":"2400","price":"-1","bad":"350-300"}]}"#,
+        );
+        assert_eq!(
+            faults,
+            [
+                "canvases[0].height: Height is needed: a length from 100 mm to 6000 mm.",
+                "canvases[1].width: “5” is out of range: a length from 100 mm to 6000 mm.",
+                "boards[0].price: “-1” is out of range: an amount such as 7.65.",
+                "boards[0].bad: “350-300” is not understood here: stretches from the left end such as 300-350, 1200-1260.",
+                "bar_face: “3 m” is out of range: a length from 10 mm to 200 mm.",
+                "corner: “dovetail” is not understood here: one of mitre, mitre_lap, square_lap.",
+                "kerf: “wide” is not understood here: a length from 0.2 mm to 8 mm.",
+                "ratio: “1,500” can be read two ways: write it without the comma, or with a point as the decimal sign.",
+                "size_coats: “two” is not understood here: a whole number from 1 to 6.",
+                "day: “soon” is not understood here: a day such as 2027-03-01.",
+            ]
+        );
+        assert!(b.canvases.is_empty() && b.left_out.len() == 2);
+        assert!(b.kerf.is_waiting());
+    }
+
+    #[test]
+    fn measures_take_either_systems_units() {
+        let (b, faults) = brief(
+            r#"{"units":"imperial","cloth_mass":"12","glue_bulk":"0.7 kg/l","ratio":"10:1","soak":"30 min",
+                "canvases":[{"width":"24","height":"36"}]}"#,
+        );
+        assert_eq!(faults, ["soak: “30 min” is out of range: from 1 to 48 h."]);
+        // 12 oz/yd² = 407 g/m² (definitions)
+        assert!((b.cloth_mass.value.to_g_per_m2() - 406.869).abs() < 0.001);
+        assert_eq!(b.ratio.value, 10.0);
+        assert_eq!(b.canvases[0].width.value, Length::INCH * 24);
+    }
+}

@@ -1,0 +1,1221 @@
+//! Every input: its key, its name for people, its range, its usual value and where that comes
+//! from. The check, its message, the form and the docs all read this one table.
+
+use quantity::{Length, Money};
+
+/// Which list a field belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Table {
+    /// One value for the whole plan.
+    Settings,
+    /// A row of the list of canvases.
+    Canvases,
+    /// A row of the rack of boards.
+    Boards,
+    /// A row of the list of cloth rolls.
+    Rolls,
+}
+
+impl Table {
+    /// Its key in a plan file; settings have none, they stand at the top.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Settings => "",
+            Self::Canvases => "canvases",
+            Self::Boards => "boards",
+            Self::Rolls => "rolls",
+        }
+    }
+
+    /// Its fields, in the order of the form.
+    #[must_use]
+    pub const fn fields(self) -> &'static [Field] {
+        match self {
+            Self::Settings => SETTINGS,
+            Self::Canvases => CANVASES,
+            Self::Boards => BOARDS,
+            Self::Rolls => ROLLS,
+        }
+    }
+
+    /// The most rows it takes; a plain limit that keeps the page instant.
+    #[must_use]
+    pub const fn most_rows(self) -> usize {
+        match self {
+            Self::Settings => 1,
+            Self::Canvases => 200,
+            Self::Boards => 60,
+            Self::Rolls => 12,
+        }
+    }
+
+    /// The field with this key.
+    #[must_use]
+    pub fn field(self, key: &str) -> Option<&'static Field> {
+        self.fields().iter().find(|f| f.key == key)
+    }
+}
+
+/// The stage of the job that a setting belongs to, in the maker's order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Stage {
+    /// The plan as a whole.
+    Job,
+    /// Boards, bead and cloth to buy.
+    Buy,
+    /// The frame's parts.
+    Cut,
+    /// Joints and fasteners.
+    Join,
+    /// Cloth and staples.
+    Stretch,
+    /// Glue size and ground.
+    Size,
+    /// The diary.
+    Days,
+}
+
+/// A dimension other than length, with the units people may write; the first is the unit of a
+/// bare number on a metric page, `imperial` of one on an imperial page.
+#[derive(Debug, PartialEq)]
+pub struct Dimension {
+    /// Its name.
+    pub name: &'static str,
+    /// Unit of a bare number on a metric page.
+    pub metric: &'static str,
+    /// Unit of a bare number on an imperial page.
+    pub imperial: &'static str,
+    /// Spelling (in any case), factor and offset to the base unit: base = number × factor + offset.
+    pub units: &'static [(&'static str, f64, f64)],
+}
+
+/// Per cent; the base is per cent itself.
+pub static PERCENT: Dimension = Dimension {
+    name: "per cent",
+    metric: "%",
+    imperial: "%",
+    units: &[
+        ("%", 1.0, 0.0),
+        ("percent", 1.0, 0.0),
+        ("per cent", 1.0, 0.0),
+    ],
+};
+/// A bare number without unit.
+pub static PLAIN: Dimension = Dimension {
+    name: "number",
+    metric: "",
+    imperial: "",
+    units: &[("", 1.0, 0.0)],
+};
+/// Parts of water to one part of glue: `10`, `10:1` and `10 : 1` are the same.
+pub static PARTS: Dimension = Dimension {
+    name: "ratio",
+    metric: ": 1",
+    imperial: ": 1",
+    units: &[(": 1", 1.0, 0.0), (":1", 1.0, 0.0), ("to 1", 1.0, 0.0)],
+};
+/// Mass per area; base g/m². 1 oz/yd² = 28.349523125 g / 0.83612736 m².
+pub static AREAL_MASS: Dimension = Dimension {
+    name: "mass per area",
+    metric: "g/m²",
+    imperial: "oz/yd²",
+    units: &[
+        ("g/m²", 1.0, 0.0),
+        ("g/m2", 1.0, 0.0),
+        ("gsm", 1.0, 0.0),
+        ("oz/yd²", 33.905_747_5, 0.0),
+        ("oz/yd2", 33.905_747_5, 0.0),
+        ("oz", 33.905_747_5, 0.0),
+    ],
+};
+/// Force per length; base N/m.
+pub static TENSION: Dimension = Dimension {
+    name: "tension",
+    metric: "N/m",
+    imperial: "lbf/in",
+    units: &[
+        ("N/m", 1.0, 0.0),
+        ("kN/m", 1000.0, 0.0),
+        ("lbf/in", 175.126_835_246_476_4, 0.0),
+        ("lb/in", 175.126_835_246_476_4, 0.0),
+    ],
+};
+/// Mass; base grams.
+pub static MASS: Dimension = Dimension {
+    name: "mass",
+    metric: "g",
+    imperial: "oz",
+    units: &[
+        ("g", 1.0, 0.0),
+        ("kg", 1000.0, 0.0),
+        ("oz", 28.349_523_125, 0.0),
+        ("lb", 453.592_37, 0.0),
+    ],
+};
+/// Volume; base millilitres.
+pub static VOLUME: Dimension = Dimension {
+    name: "volume",
+    metric: "ml",
+    imperial: "fl oz",
+    units: &[
+        ("ml", 1.0, 0.0),
+        ("l", 1000.0, 0.0),
+        ("fl oz", 29.573_529_562_5, 0.0),
+        ("oz", 29.573_529_562_5, 0.0),
+        ("qt", 946.352_946, 0.0),
+        ("cup", 236.588_236_5, 0.0),
+    ],
+};
+/// Volume over area; base ml/m².
+pub static SPREAD: Dimension = Dimension {
+    name: "spread",
+    metric: "ml/m²",
+    imperial: "fl oz/ft²",
+    units: &[
+        ("ml/m²", 1.0, 0.0),
+        ("ml/m2", 1.0, 0.0),
+        ("l/m²", 1000.0, 0.0),
+        ("l/m2", 1000.0, 0.0),
+        ("fl oz/ft²", 318.328_826, 0.0),
+        ("fl oz/ft2", 318.328_826, 0.0),
+    ],
+};
+/// Mass spread over area; base g/m².
+pub static GLUE_SPREAD: Dimension = Dimension {
+    name: "spread",
+    metric: "g/m²",
+    imperial: "oz/ft²",
+    units: &[
+        ("g/m²", 1.0, 0.0),
+        ("g/m2", 1.0, 0.0),
+        ("oz/ft²", 305.151_727, 0.0),
+        ("oz/ft2", 305.151_727, 0.0),
+    ],
+};
+/// Mass per volume; base g/ml.
+pub static DENSITY: Dimension = Dimension {
+    name: "density",
+    metric: "g/ml",
+    imperial: "g/ml",
+    units: &[
+        ("g/ml", 1.0, 0.0),
+        ("kg/l", 1.0, 0.0),
+        ("kg/m³", 0.001, 0.0),
+        ("kg/m3", 0.001, 0.0),
+    ],
+};
+/// A span of time; base days.
+pub static DAYS: Dimension = Dimension {
+    name: "days",
+    metric: "days",
+    imperial: "days",
+    units: &[
+        ("days", 1.0, 0.0),
+        ("day", 1.0, 0.0),
+        ("d", 1.0, 0.0),
+        ("weeks", 7.0, 0.0),
+        ("week", 7.0, 0.0),
+    ],
+};
+/// A span of time; base hours.
+pub static HOURS: Dimension = Dimension {
+    name: "hours",
+    metric: "h",
+    imperial: "h",
+    units: &[
+        ("h", 1.0, 0.0),
+        ("hours", 1.0, 0.0),
+        ("hour", 1.0, 0.0),
+        ("min", 1.0 / 60.0, 0.0),
+        ("days", 24.0, 0.0),
+    ],
+};
+/// A span of time; base minutes.
+pub static MINUTES: Dimension = Dimension {
+    name: "minutes",
+    metric: "min",
+    imperial: "min",
+    units: &[("min", 1.0, 0.0), ("minutes", 1.0, 0.0), ("h", 60.0, 0.0)],
+};
+/// Temperature; base °C.
+pub static TEMPERATURE: Dimension = Dimension {
+    name: "temperature",
+    metric: "°C",
+    imperial: "°F",
+    units: &[
+        ("°C", 1.0, 0.0),
+        ("c", 1.0, 0.0),
+        ("°F", 1.0 / 1.8, -32.0 / 1.8),
+        ("f", 1.0 / 1.8, -32.0 / 1.8),
+    ],
+};
+/// Force; base newtons.
+pub static FORCE: Dimension = Dimension {
+    name: "force",
+    metric: "N",
+    imperial: "lbf",
+    units: &[("N", 1.0, 0.0), ("lbf", 4.448_221_615, 0.0)],
+};
+/// Stiffness of wood; base MPa.
+pub static MODULUS: Dimension = Dimension {
+    name: "modulus",
+    metric: "MPa",
+    imperial: "MPa",
+    units: &[
+        ("MPa", 1.0, 0.0),
+        ("GPa", 1000.0, 0.0),
+        ("psi", 0.006_894_757, 0.0),
+    ],
+};
+/// Frequency; base hertz.
+pub static FREQUENCY: Dimension = Dimension {
+    name: "frequency",
+    metric: "Hz",
+    imperial: "Hz",
+    units: &[("Hz", 1.0, 0.0)],
+};
+
+/// One of the answers of a choice: key in files and links, words on the page.
+pub type Answer = (&'static str, &'static str);
+
+/// What a field takes.
+#[derive(Debug, PartialEq)]
+pub enum Kind {
+    /// Free text of at most so many characters.
+    Text {
+        /// Most characters.
+        most: usize,
+        /// Usual text.
+        usual: &'static str,
+    },
+    /// A length of wood or cloth.
+    Length {
+        /// Shortest that makes sense.
+        min: Length,
+        /// Longest that makes sense.
+        max: Length,
+        /// Used when nothing is typed; none means that the maker must say (or that nothing is set).
+        usual: Option<Length>,
+    },
+    /// A whole number of things.
+    Count {
+        /// Fewest.
+        min: u32,
+        /// Most.
+        max: u32,
+        /// Used when nothing is typed.
+        usual: Option<u32>,
+    },
+    /// A measured value in the dimension's base unit.
+    Measure {
+        /// Its dimension.
+        dimension: &'static Dimension,
+        /// Least, in the base unit.
+        min: f64,
+        /// Most, in the base unit.
+        max: f64,
+        /// Used when nothing is typed.
+        usual: Option<f64>,
+    },
+    /// An amount of money.
+    Money {
+        /// Most.
+        max: Money,
+    },
+    /// One of a few answers; the first is the usual one.
+    Choice(&'static [Answer]),
+    /// A day, written `2026-11-30`.
+    Date,
+    /// Stretches of a board that can't be used: `300-350, 1200-1260`.
+    Stretches,
+}
+
+/// An input of the plan.
+#[derive(Debug, PartialEq)]
+pub struct Field {
+    /// Key in plan files, links and the form.
+    pub key: &'static str,
+    /// Its name for people.
+    pub label: &'static str,
+    /// Where it stands on the page.
+    pub stage: Stage,
+    /// What it takes.
+    pub kind: Kind,
+    /// A line of help: what it is and how the usual value is known.
+    pub hint: &'static str,
+}
+
+const fn text(
+    key: &'static str,
+    label: &'static str,
+    stage: Stage,
+    most: usize,
+    usual: &'static str,
+    hint: &'static str,
+) -> Field {
+    Field {
+        key,
+        label,
+        stage,
+        kind: Kind::Text { most, usual },
+        hint,
+    }
+}
+/// Bounds in tenths of a millimetre, so that the table reads in millimetres with one decimal.
+const fn length(
+    key: &'static str,
+    label: &'static str,
+    stage: Stage,
+    tenths: (i64, i64),
+    usual: Option<i64>,
+    hint: &'static str,
+) -> Field {
+    let usual = match usual {
+        Some(t) => Some(Length::from_nm(t * 100_000)),
+        None => None,
+    };
+    let (min, max) = (
+        Length::from_nm(tenths.0 * 100_000),
+        Length::from_nm(tenths.1 * 100_000),
+    );
+    Field {
+        key,
+        label,
+        stage,
+        kind: Kind::Length { min, max, usual },
+        hint,
+    }
+}
+const fn count(
+    key: &'static str,
+    label: &'static str,
+    stage: Stage,
+    range: (u32, u32),
+    usual: Option<u32>,
+    hint: &'static str,
+) -> Field {
+    Field {
+        key,
+        label,
+        stage,
+        kind: Kind::Count {
+            min: range.0,
+            max: range.1,
+            usual,
+        },
+        hint,
+    }
+}
+const fn measure(
+    key: &'static str,
+    label: &'static str,
+    stage: Stage,
+    dimension: &'static Dimension,
+    range: (f64, f64),
+    usual: Option<f64>,
+    hint: &'static str,
+) -> Field {
+    Field {
+        key,
+        label,
+        stage,
+        kind: Kind::Measure {
+            dimension,
+            min: range.0,
+            max: range.1,
+            usual,
+        },
+        hint,
+    }
+}
+const fn choice(
+    key: &'static str,
+    label: &'static str,
+    stage: Stage,
+    answers: &'static [Answer],
+    hint: &'static str,
+) -> Field {
+    Field {
+        key,
+        label,
+        stage,
+        kind: Kind::Choice(answers),
+        hint,
+    }
+}
+const fn money(key: &'static str, label: &'static str, stage: Stage, hint: &'static str) -> Field {
+    Field {
+        key,
+        label,
+        stage,
+        kind: Kind::Money {
+            max: Money::from_hundredths(10_000_000),
+        },
+        hint,
+    }
+}
+
+const NO_YES: &[Answer] = &[("no", "no"), ("yes", "yes")];
+const YES_NO: &[Answer] = &[("yes", "yes"), ("no", "no")];
+
+/// Settings of the whole plan.
+pub static SETTINGS: &[Field] = &[
+    // Job
+    text(
+        "name",
+        "Name of the plan",
+        Stage::Job,
+        80,
+        "",
+        "Stands on the sheet, the files and the diary.",
+    ),
+    choice(
+        "units",
+        "Units",
+        Stage::Job,
+        &[("metric", "millimetres"), ("imperial", "inches")],
+        "How bare numbers are read and figures are shown; a value with its own unit stays as written.",
+    ),
+    choice(
+        "fraction",
+        "Finest fraction",
+        Stage::Job,
+        &[("16", "1/16 in"), ("32", "1/32 in"), ("64", "1/64 in")],
+        "Marks in inches are shown to this fraction.",
+    ),
+    text(
+        "currency",
+        "Currency sign",
+        Stage::Job,
+        4,
+        "£",
+        "Stands before every amount.",
+    ),
+    // Cut
+    length(
+        "bar_face",
+        "Bar face",
+        Stage::Cut,
+        (100, 2000),
+        Some(450),
+        "The batten's width seen from the front. Planed 2 × 1 softwood is about 45 × 20 mm (common practice, no source).",
+    ),
+    length(
+        "bar_depth",
+        "Bar depth",
+        Stage::Cut,
+        (60, 1000),
+        Some(200),
+        "The batten's thickness, front to back.",
+    ),
+    choice(
+        "treated",
+        "Coloured roofing batten",
+        Stage::Cut,
+        NO_YES,
+        "Roofing batten is usually treated with preservative and coloured.",
+    ),
+    choice(
+        "corner",
+        "Corner joint",
+        Stage::Cut,
+        &[
+            ("mitre", "glued and pinned mitre"),
+            ("mitre_lap", "mitred half-lap"),
+            ("square_lap", "square half-lap"),
+        ],
+        "Glued corners are fixed: the frame is a strainer.",
+    ),
+    choice(
+        "fixing",
+        "Corners are",
+        Stage::Cut,
+        &[
+            ("fixed", "fixed (strainer)"),
+            ("keyed", "keyed (stretcher)"),
+        ],
+        "Keys, two a corner, can open only a corner that is not glued.",
+    ),
+    choice(
+        "size_means",
+        "Typed size is",
+        Stage::Cut,
+        &[
+            ("outer", "the wooden frame's outside"),
+            ("finished", "the finished canvas, cloth and bead included"),
+        ],
+        "Decides whether the bead's overhang and the cloth are taken off first.",
+    ),
+    length(
+        "cloth_thickness",
+        "Cloth thickness",
+        Stage::Cut,
+        (0, 50),
+        Some(0),
+        "Taken off twice where the typed size includes the cloth.",
+    ),
+    choice(
+        "bead",
+        "Front edge",
+        Stage::Cut,
+        &[
+            ("quarter_round", "quarter-round bead"),
+            ("bevel", "bevelled batten"),
+            ("none", "nothing"),
+        ],
+        "Holds the cloth off the bars, so that their inner edge does not print through.",
+    ),
+    length(
+        "bead_size",
+        "Bead height",
+        Stage::Cut,
+        (30, 600),
+        Some(190),
+        "How far it stands in front of the bars; 19 mm (3/4 in) quarter-round is common practice, no source.",
+    ),
+    length(
+        "bead_overhang",
+        "Bead overhang",
+        Stage::Cut,
+        (0, 300),
+        Some(0),
+        "How far the bead stands out beyond the bar's outer edge.",
+    ),
+    length(
+        "heel_allowance",
+        "Heel allowance",
+        Stage::Cut,
+        (0, 200),
+        Some(0),
+        "Left on at each mitred end for planing to the line; 0 when the saw cuts to size.",
+    ),
+    length(
+        "plain_limit",
+        "Longest side without cross bars",
+        Stage::Cut,
+        (2000, 30000),
+        Some(7370),
+        "Rule of thumb, 737 mm (29 in): common practice, no source.",
+    ),
+    choice(
+        "braces",
+        "Corner braces",
+        Stage::Cut,
+        &[
+            ("auto", "where there are cross bars"),
+            ("yes", "at every corner"),
+            ("no", "none"),
+        ],
+        "45° pieces that keep the corners square.",
+    ),
+    length(
+        "brace_leg",
+        "Brace leg",
+        Stage::Cut,
+        (400, 6000),
+        Some(1500),
+        "From the inner corner to where the brace's outside meets the bar; 150 mm is our choice.",
+    ),
+    choice(
+        "housing",
+        "Cross-bar housings",
+        Stage::Cut,
+        &[("through", "through"), ("stopped", "stopped")],
+        "A through housing reaches the outer edge; a stopped one ends short of it.",
+    ),
+    length(
+        "stop_short",
+        "Stopped short by",
+        Stage::Cut,
+        (20, 1000),
+        Some(100),
+        "Wood left between a stopped housing and the outer edge.",
+    ),
+    // Buy
+    length(
+        "kerf",
+        "Saw kerf",
+        Stage::Buy,
+        (2, 80),
+        Some(20),
+        "What the saw eats; a back saw takes 1 to 2 mm (common practice, no source).",
+    ),
+    length(
+        "trim",
+        "Trim at each end",
+        Stage::Buy,
+        (0, 1000),
+        Some(100),
+        "Cut off each rough end of a board before the first mark.",
+    ),
+    length(
+        "longest",
+        "Longest board you can carry",
+        Stage::Buy,
+        (3000, 120_000),
+        None,
+        "Longer boards are left on the rack. Empty: no limit.",
+    ),
+    length(
+        "keep_offcut",
+        "Offcut worth keeping",
+        Stage::Buy,
+        (0, 20_000),
+        Some(2000),
+        "Shorter leftovers count as waste.",
+    ),
+    // Join
+    choice(
+        "screws",
+        "Screws",
+        Stage::Join,
+        YES_NO,
+        "Through the heel of the mitre, or through the lap.",
+    ),
+    choice(
+        "screw_way",
+        "Heel screw runs",
+        Stage::Join,
+        &[
+            ("square_to_edge", "square to the outer edge"),
+            ("square_to_mitre", "square to the mitre"),
+        ],
+        "Square to the edge it runs into end grain; square to the mitre it can break out of the far edge.",
+    ),
+    length(
+        "screw_length",
+        "Screw length",
+        Stage::Join,
+        (100, 1500),
+        Some(500),
+        "Under the head to the point.",
+    ),
+    length(
+        "screw_diameter",
+        "Screw diameter",
+        Stage::Join,
+        (20, 80),
+        Some(35),
+        "Outside the thread.",
+    ),
+    length(
+        "pin_length",
+        "Panel pin length",
+        Stage::Join,
+        (100, 1000),
+        Some(508),
+        "Two a corner, slightly offset; two-inch pins are common practice, no source.",
+    ),
+    length(
+        "pin_diameter",
+        "Panel pin diameter",
+        Stage::Join,
+        (8, 40),
+        Some(16),
+        "Wire thickness.",
+    ),
+    measure(
+        "wood_glue_spread",
+        "Wood glue spread",
+        Stage::Join,
+        &GLUE_SPREAD,
+        (50.0, 600.0),
+        Some(200.0),
+        "Waterproof (D3 or D4) glue on one face; 150 to 250 g/m² is common practice, no source: read the bottle.",
+    ),
+    // Stretch
+    length(
+        "turnover",
+        "Turnover on the back",
+        Stage::Stretch,
+        (100, 2000),
+        Some(400),
+        "Cloth that lies on the back of the bars after trimming; 38 to 50 mm is taught.",
+    ),
+    length(
+        "grip",
+        "Grip for the pliers",
+        Stage::Stretch,
+        (0, 1500),
+        Some(300),
+        "Held by the canvas pliers; cut off or folded in at the end.",
+    ),
+    choice(
+        "weave",
+        "Weave",
+        Stage::Stretch,
+        &[
+            ("free", "either way on the roll"),
+            ("height", "warp runs up the canvas"),
+            ("width", "warp runs across the canvas"),
+        ],
+        "The warp runs along the roll. A class or a pair of canvases looks alike only if all lie the same way.",
+    ),
+    choice(
+        "prewash",
+        "Cloth is pre-washed",
+        Stage::Stretch,
+        NO_YES,
+        "The blank is then cut larger, before the wash.",
+    ),
+    measure(
+        "shrink_warp",
+        "Shrinkage along the roll",
+        Stage::Stretch,
+        &PERCENT,
+        (0.0, 20.0),
+        Some(5.0),
+        "Used only with pre-washing; wash a sample and measure it (common practice, no source).",
+    ),
+    measure(
+        "shrink_weft",
+        "Shrinkage across the roll",
+        Stage::Stretch,
+        &PERCENT,
+        (0.0, 20.0),
+        Some(5.0),
+        "Used only with pre-washing; wash a sample and measure it (common practice, no source).",
+    ),
+    measure(
+        "cloth_mass",
+        "Cloth mass",
+        Stage::Stretch,
+        &AREAL_MASS,
+        (50.0, 1500.0),
+        Some(400.0),
+        "Artists' linen and cotton run from 200 to 500 g/m² (trade pages). Numbered duck is not ounces.",
+    ),
+    length(
+        "cloth_gap",
+        "Gap between blanks",
+        Stage::Stretch,
+        (0, 1000),
+        Some(100),
+        "Left between neighbours for the shears.",
+    ),
+    length(
+        "selvedge",
+        "Selvedge",
+        Stage::Stretch,
+        (0, 1000),
+        Some(150),
+        "Unusable strip along each edge of the roll.",
+    ),
+    length(
+        "cloth_step",
+        "Cloth is sold by the",
+        Stage::Stretch,
+        (10, 10_000),
+        Some(1000),
+        "The length bought is rounded up to a whole number of these.",
+    ),
+    choice(
+        "cloth_price_per",
+        "Cloth is priced by the",
+        Stage::Stretch,
+        &[("metre", "metre"), ("yard", "yard")],
+        "Length of roll that one price buys.",
+    ),
+    length(
+        "staple_spacing",
+        "Widest staple spacing",
+        Stage::Stretch,
+        (100, 1500),
+        Some(320),
+        "Middle to middle; 32 mm (1 1/4 in) is common practice, no source.",
+    ),
+    length(
+        "corner_clearance",
+        "Clear of the corner",
+        Stage::Stretch,
+        (50, 1500),
+        Some(300),
+        "No staple nearer to the corner than this, so that the fold lies flat and no staple meets a pin.",
+    ),
+    count(
+        "corner_staples",
+        "Temporary staples a corner",
+        Stage::Stretch,
+        (0, 4),
+        Some(1),
+        "Hold the corner while the sides are worked; drawn later.",
+    ),
+    measure(
+        "staple_spare",
+        "Spare staples",
+        Stage::Stretch,
+        &PERCENT,
+        (0.0, 100.0),
+        Some(10.0),
+        "For those that bend or jam.",
+    ),
+    count(
+        "staples_a_box",
+        "Staples in a box",
+        Stage::Stretch,
+        (50, 20_000),
+        Some(1000),
+        "Read the box.",
+    ),
+    length(
+        "staple_leg",
+        "Staple leg",
+        Stage::Stretch,
+        (40, 250),
+        Some(80),
+        "6 to 10 mm is usual (trade pages).",
+    ),
+    // Size
+    measure(
+        "ratio",
+        "Water to dry glue",
+        Stage::Size,
+        &PARTS,
+        (4.0, 60.0),
+        Some(10.0),
+        "10 : 1 is common practice, no source. Published canvas recipes by weight run from 17 : 1 to 42 : 1.",
+    ),
+    choice(
+        "ratio_by",
+        "Parts are measured by",
+        Stage::Size,
+        &[("weight", "weight"), ("volume", "volume")],
+        "The same words give different glue: 10 : 1 by volume is about 15 : 1 by weight.",
+    ),
+    measure(
+        "glue_bulk",
+        "Dry glue, poured",
+        Stage::Size,
+        &DENSITY,
+        (0.3, 1.2),
+        Some(0.665),
+        "Grams in a millilitre of granules; 155 to 160 g a US cup, 0.655 to 0.676 g/ml (trade sheet).",
+    ),
+    count(
+        "size_coats",
+        "Coats of size",
+        Stage::Size,
+        (1, 6),
+        Some(2),
+        "Two coats, the first thinner (common practice, no source).",
+    ),
+    measure(
+        "size_spread",
+        "Size for a coat",
+        Stage::Size,
+        &SPREAD,
+        (30.0, 500.0),
+        Some(95.0),
+        "One US quart does 50 to 60 ft² twice, so 85 to 100 ml/m² a coat (published by a painters' forum, ±40 %).",
+    ),
+    measure(
+        "size_waste",
+        "Size left in pot and brush",
+        Stage::Size,
+        &PERCENT,
+        (0.0, 100.0),
+        Some(15.0),
+        "Common practice, no source.",
+    ),
+    measure(
+        "jar",
+        "Jar",
+        Stage::Size,
+        &VOLUME,
+        (50.0, 20_000.0),
+        Some(500.0),
+        "Filled to four fifths at most, so that it can be stirred.",
+    ),
+    measure(
+        "soak",
+        "Soak",
+        Stage::Size,
+        &HOURS,
+        (1.0, 48.0),
+        Some(24.0),
+        "24 hours is common practice, no source; published recipes say 2 to 3 hours or overnight.",
+    ),
+    measure(
+        "warm",
+        "Warm in the water bath",
+        Stage::Size,
+        &MINUTES,
+        (2.0, 120.0),
+        Some(10.0),
+        "About 10 minutes, never boiling (common practice, no source).",
+    ),
+    // Days
+    choice(
+        "plan_from",
+        "Plan",
+        Stage::Days,
+        &[
+            ("start", "forward from the first day"),
+            ("needed", "backward from the day it is needed"),
+        ],
+        "Which of the two ends of the diary is fixed.",
+    ),
+    Field {
+        key: "day",
+        label: "First day, or day needed",
+        stage: Stage::Days,
+        kind: Kind::Date,
+        hint: "Year-month-day, such as 2027-03-01. Empty: the diary counts days from day 1.",
+    },
+    measure(
+        "acclimatise",
+        "Wood lies in the room",
+        Stage::Days,
+        &DAYS,
+        (0.0, 120.0),
+        Some(14.0),
+        "Two weeks, common practice, no source.",
+    ),
+    measure(
+        "clamp",
+        "Clamped flat",
+        Stage::Days,
+        &DAYS,
+        (1.0, 7.0),
+        Some(1.0),
+        "Overnight, common practice, no source.",
+    ),
+    measure(
+        "size_dry",
+        "Size dries",
+        Stage::Days,
+        &DAYS,
+        (1.0, 14.0),
+        Some(1.0),
+        "A day or two before priming (published).",
+    ),
+    measure(
+        "prime_dry",
+        "Ground dries",
+        Stage::Days,
+        &DAYS,
+        (1.0, 60.0),
+        Some(2.0),
+        "24 to 48 hours for an acrylic primer before oil (published); oil grounds take weeks.",
+    ),
+];
+
+/// A row of the list of canvases.
+pub static CANVASES: &[Field] = &[
+    text(
+        "name",
+        "Name",
+        Stage::Job,
+        60,
+        "",
+        "Empty: the size is used.",
+    ),
+    length(
+        "width",
+        "Width",
+        Stage::Job,
+        (1000, 60_000),
+        None,
+        "Side to side.",
+    ),
+    length(
+        "height",
+        "Height",
+        Stage::Job,
+        (1000, 60_000),
+        None,
+        "Top to bottom.",
+    ),
+    count(
+        "count",
+        "How many",
+        Stage::Job,
+        (1, 500),
+        Some(1),
+        "Of this size.",
+    ),
+    count(
+        "upright_bars",
+        "Upright cross bars",
+        Stage::Cut,
+        (0, 6),
+        None,
+        "Empty: as computed.",
+    ),
+    count(
+        "level_bars",
+        "Level cross bars",
+        Stage::Cut,
+        (0, 6),
+        None,
+        "Empty: as computed.",
+    ),
+    choice(
+        "braces",
+        "Braces",
+        Stage::Cut,
+        &[("auto", "as computed"), ("yes", "yes"), ("no", "no")],
+        "For this canvas alone.",
+    ),
+];
+
+/// A row of the rack of boards.
+pub static BOARDS: &[Field] = &[
+    choice(
+        "of",
+        "Board of",
+        Stage::Buy,
+        &[("bars", "batten"), ("bead", "bead")],
+        "What it is a length of.",
+    ),
+    length(
+        "length",
+        "Length",
+        Stage::Buy,
+        (1000, 120_000),
+        None,
+        "As it lies on the rack.",
+    ),
+    money(
+        "price",
+        "Price",
+        Stage::Buy,
+        "Of one board; 0 for an offcut at home. Empty on every row: the least wood is bought.",
+    ),
+    count(
+        "limit",
+        "How many there are",
+        Stage::Buy,
+        (0, 10_000),
+        None,
+        "Empty: as many as needed.",
+    ),
+    Field {
+        key: "bad",
+        label: "Bad stretches",
+        stage: Stage::Buy,
+        kind: Kind::Stretches,
+        hint: "Knots and shakes of one measured board, from its left end: 300-350, 1200-1260.",
+    },
+];
+
+/// A row of the list of cloth rolls.
+pub static ROLLS: &[Field] = &[
+    length(
+        "width",
+        "Roll width",
+        Stage::Buy,
+        (2000, 60_000),
+        None,
+        "Selvedge to selvedge.",
+    ),
+    money(
+        "price",
+        "Price by length",
+        Stage::Buy,
+        "Of one metre or yard of the roll. Empty on every row: the least cloth is bought.",
+    ),
+    length(
+        "available",
+        "Left on the roll",
+        Stage::Buy,
+        (1000, 2_000_000),
+        None,
+        "Empty: as much as needed.",
+    ),
+];
+
+/// A field of a row, or a setting.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FieldRef {
+    /// Which list.
+    pub table: Table,
+    /// Which row, from 0; 0 for settings.
+    pub row: usize,
+    /// Which field.
+    pub key: &'static str,
+}
+
+impl FieldRef {
+    /// A setting.
+    #[must_use]
+    pub const fn setting(key: &'static str) -> Self {
+        Self {
+            table: Table::Settings,
+            row: 0,
+            key,
+        }
+    }
+
+    /// Its entry in the table.
+    #[must_use]
+    pub fn field(self) -> Option<&'static Field> {
+        self.table.field(self.key)
+    }
+
+    /// Its name for people, as it is on the page.
+    #[must_use]
+    pub fn label(self) -> &'static str {
+        self.field().map_or(self.key, |f| f.label)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn keys_are_unique_and_usual_values_lie_in_range() {
+        for table in [
+            Table::Settings,
+            Table::Canvases,
+            Table::Boards,
+            Table::Rolls,
+        ] {
+            for (i, f) in table.fields().iter().enumerate() {
+                assert!(
+                    table.fields()[i + 1..].iter().all(|g| g.key != f.key),
+                    "{}",
+                    f.key
+                );
+                match f.kind {
+                    Kind::Length { min, max, usual } => {
+                        assert!(
+                            min < max && usual.is_none_or(|u| (min..=max).contains(&u)),
+                            "{}",
+                            f.key
+                        );
+                    }
+                    Kind::Count { min, max, usual } => {
+                        assert!(
+                            min < max && usual.is_none_or(|u| (min..=max).contains(&u)),
+                            "{}",
+                            f.key
+                        );
+                    }
+                    Kind::Measure {
+                        min,
+                        max,
+                        usual,
+                        dimension,
+                    } => {
+                        assert!(
+                            min < max && usual.is_none_or(|u| (min..=max).contains(&u)),
+                            "{}",
+                            f.key
+                        );
+                        let known = |u: &str| dimension.units.iter().any(|(s, ..)| *s == u);
+                        assert!(
+                            known(dimension.metric) && known(dimension.imperial),
+                            "{}",
+                            f.key
+                        );
+                    }
+                    Kind::Choice(answers) => assert!(answers.len() > 1, "{}", f.key),
+                    Kind::Text { .. } | Kind::Money { .. } | Kind::Date | Kind::Stretches => {}
+                }
+            }
+        }
+    }
+}

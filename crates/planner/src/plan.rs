@@ -1,0 +1,581 @@
+//! The whole job sheet as data: every stage present, each figure with how it was reached.
+
+use alloc::string::String;
+use alloc::vec::Vec;
+
+use quantity::physics::{Area, Mass};
+use quantity::{Length, Money};
+use serde::Serialize;
+use serde::ser::{SerializeStruct, Serializer};
+
+use crate::advice::{Advice, advice};
+use crate::bracing::{Bracing, bracing};
+use crate::brief::{Bead, BoardOf, Brief, Canvas, check};
+use crate::cautions::{self, Caution};
+use crate::cloth::{self, Blank, ClothPurchase};
+use crate::diary::{Diary, diary};
+use crate::draft::Draft;
+use crate::fasteners::{Fasteners, fasteners};
+use crate::fault::Fault;
+use crate::fields::FieldRef;
+use crate::figure::{Figure, Input, Origin};
+use crate::formulas as f;
+use crate::frame::{Ends, Frame, frame, sizes};
+use crate::show::Show;
+use crate::size::{Size, size};
+use crate::staples::{self, Staples};
+use crate::timber::{self, CutPiece, Purchase, letter};
+
+/// How long the searches may take, in steps of the cutting engine: the same steps always give
+/// the same plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Effort {
+    /// For boards and bead, each.
+    pub boards: u64,
+    /// For cloth.
+    pub cloth: u64,
+}
+
+impl Default for Effort {
+    /// Enough for a class of twelve within a keystroke (our choice, from measurement).
+    fn default() -> Self {
+        Self {
+            boards: 2_000,
+            cloth: 2_000,
+        }
+    }
+}
+
+/// The job sheet.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Plan {
+    /// Name of the plan.
+    pub name: String,
+    /// How figures are to be shown.
+    #[serde(skip)]
+    pub show: Show,
+    /// Currency sign.
+    pub currency: String,
+    /// What stands in the way, at its field.
+    #[serde(serialize_with = "faults")]
+    pub faults: Vec<Fault>,
+    /// Warnings.
+    pub advice: Vec<Advice>,
+    /// Each canvas.
+    pub canvases: Vec<CanvasPlan>,
+    /// Pieces of batten to cut, over all canvases.
+    pub cut_list: Vec<CutPiece>,
+    /// Pieces of bead to cut.
+    pub bead_list: Vec<CutPiece>,
+    /// Boards to buy; none while something stands in the way.
+    pub boards: Option<Purchase>,
+    /// Bead to buy.
+    pub bead: Option<Purchase>,
+    /// Cloth to buy.
+    pub cloth: Option<ClothPurchase>,
+    /// Totals over all canvases.
+    pub totals: Option<Totals>,
+    /// Glue size.
+    pub size: Option<Size>,
+    /// Diary.
+    pub diary: Diary,
+    /// Cautions of every stage.
+    pub cautions: &'static [Caution],
+}
+
+fn faults<S: Serializer>(all: &[Fault], s: S) -> Result<S::Ok, S::Error> {
+    struct Said<'a>(&'a Fault);
+    impl Serialize for Said<'_> {
+        fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+            let mut st = s.serialize_struct("Fault", 2)?;
+            st.serialize_field("field", &self.0.path())?;
+            st.serialize_field("message", &self.0.message(Show::default()))?;
+            st.end()
+        }
+    }
+    s.collect_seq(all.iter().map(Said))
+}
+
+/// Everything about one canvas (or several alike).
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CanvasPlan {
+    /// Row in the draft.
+    pub row: usize,
+    /// Its name.
+    pub name: String,
+    /// How many.
+    pub count: u32,
+    /// How it is braced.
+    pub bracing: Bracing,
+    /// The wood; none while something stands in the way.
+    pub frame: Option<Frame>,
+    /// Bead, long edges of the top and side pieces.
+    pub bead: Option<[Figure<Length>; 2]>,
+    /// Screws, pins and glue.
+    pub fasteners: Option<Fasteners>,
+    /// The cloth.
+    pub blank: Option<Blank>,
+    /// The staples.
+    pub staples: Option<Staples>,
+    /// Front and edges to be sized and primed.
+    pub area: Option<Figure<Area>>,
+}
+
+/// Sums over all canvases.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Totals {
+    /// Frames to build.
+    pub frames: u64,
+    /// Screws.
+    pub screws: Figure<u64>,
+    /// Panel pins.
+    pub pins: Figure<u64>,
+    /// Keys.
+    pub keys: Option<Figure<u64>>,
+    /// Wood glue.
+    pub wood_glue: Figure<Mass>,
+    /// Length of bead, all pieces together.
+    pub bead_length: Figure<Length>,
+    /// Staples with temporary ones and spares.
+    pub staples: Figure<u64>,
+    /// Boxes of staples.
+    pub staple_boxes: Figure<u64>,
+    /// Cloth that stays on the frames.
+    pub cloth_mass: Figure<Mass>,
+    /// Price of everything that has one; none if nothing has.
+    pub cost: Option<Figure<Money>>,
+}
+
+/// Plans a job with the usual effort.
+///
+/// ```
+/// use planner::{Draft, FieldRef, plan};
+/// use quantity::Length;
+/// let tree = serde_json::from_str(r#"{"canvases":[{"width":"1000 mm","height":"800 mm"}]}"#).unwrap();
+/// let (draft, faults) = Draft::from_tree(&tree);
+/// assert!(faults.is_empty());
+/// let plan = plan(&draft);
+/// let frame = plan.canvases[0].frame.as_ref().unwrap();
+/// // √(1000² + 800²) = 1280.62 mm
+/// assert!((frame.diagonal.value.to_mm() - 1280.62).abs() < 0.01);
+/// ```
+#[must_use]
+pub fn plan(draft: &Draft) -> Plan {
+    plan_with(draft, Effort::default())
+}
+
+/// Plans a job with a given effort of the cutting engine.
+#[must_use]
+pub fn plan_with(draft: &Draft, effort: Effort) -> Plan {
+    let (brief, mut faults) = check(draft);
+    let mut canvases: Vec<CanvasPlan> = brief
+        .canvases
+        .iter()
+        .map(|c| canvas(&brief, c, &mut faults))
+        .collect();
+    let cut_list = cut_list(&brief, &mut canvases);
+    let bead_list = bead_list(&canvases);
+    let waiting = waiting(&brief, &canvases, &faults);
+    let rows: Vec<usize> = canvases.iter().map(|c| c.row).collect();
+
+    let mut section = |of, list: &[CutPiece]| {
+        if list.is_empty() {
+            return None;
+        }
+        timber::buy(&brief, of, list, &waiting, &rows, effort.boards)
+            .map_err(|e| faults.extend(e))
+            .ok()
+    };
+    let boards = section(BoardOf::Bars, &cut_list);
+    let bead = section(BoardOf::Bead, &bead_list);
+    let wanted: Vec<cloth::Wanted<'_>> = brief
+        .canvases
+        .iter()
+        .zip(&canvases)
+        .enumerate()
+        .filter_map(|(i, (c, p))| p.blank.as_ref().map(|b| cloth::wanted(c, i, b)))
+        .collect();
+    let cloth = if wanted.is_empty() {
+        None
+    } else {
+        cloth::buy(&brief, &wanted, effort.cloth)
+            .map_err(|e| faults.extend(e))
+            .ok()
+    };
+    let size = total_area(&canvases, &waiting).map(|area| size(&brief, area));
+    let totals = totals(&brief, &canvases, &waiting, [&boards, &bead], &cloth);
+    let advice = advice(&brief, &canvases, size.as_ref());
+    Plan {
+        name: brief.name.clone(),
+        show: brief.show,
+        currency: brief.currency.clone(),
+        faults,
+        advice,
+        cut_list,
+        bead_list,
+        boards,
+        bead,
+        cloth,
+        totals,
+        size,
+        diary: diary(&brief),
+        canvases,
+        cautions: cautions::ALL,
+    }
+}
+
+fn canvas(brief: &Brief, canvas: &Canvas, faults: &mut Vec<Fault>) -> CanvasPlan {
+    let sizes = sizes(brief, canvas);
+    let bracing = bracing(brief, canvas, &sizes.outer[0], &sizes.outer[1]);
+    let mut plan = CanvasPlan {
+        row: canvas.row,
+        name: canvas.name.clone(),
+        count: canvas.count.value,
+        bracing,
+        frame: None,
+        bead: None,
+        fasteners: None,
+        blank: None,
+        staples: None,
+        area: None,
+    };
+    match frame(brief, canvas, sizes, &plan.bracing) {
+        Err(conflicts) => faults.extend(conflicts),
+        Ok(frame) => {
+            plan.fasteners = Some(fasteners(brief, &frame));
+            plan.blank = Some(cloth::blank(brief, &frame));
+            plan.staples = Some(staples::staples(
+                brief,
+                &frame.outer_width,
+                &frame.outer_height,
+            ));
+            plan.area = Some(cloth::front_and_edges(brief, &frame));
+            plan.bead = (brief.bead.value == Bead::QuarterRound).then(|| {
+                [&frame.outer_width, &frame.outer_height].map(|side| {
+                    Figure::new(
+                        side.value + brief.bead_overhang.value * 2,
+                        &f::BEAD_PIECE,
+                        alloc::vec![side.input("outer side"), brief.bead_overhang.input()],
+                    )
+                })
+            });
+            plan.frame = Some(frame);
+        }
+    }
+    plan
+}
+
+/// Collects equal pieces over all canvases, longest first, and letters them.
+fn cut_list(brief: &Brief, canvases: &mut [CanvasPlan]) -> Vec<CutPiece> {
+    let mut list: Vec<CutPiece> = Vec::new();
+    for (i, c) in canvases.iter().enumerate() {
+        for m in c.frame.iter().flat_map(|f| &f.members) {
+            let goes = (i, String::from(m.part.name()));
+            add(
+                &mut list,
+                m.as_sawn.value,
+                m.ends,
+                brief.bar_face.value,
+                m.count * c.count,
+                goes,
+            );
+        }
+    }
+    finish(&mut list);
+    for c in canvases {
+        for m in c.frame.iter_mut().flat_map(|f| &mut f.members) {
+            if let Some(p) = list
+                .iter()
+                .find(|p| p.length == m.as_sawn.value && p.ends == m.ends)
+            {
+                m.letter.clone_from(&p.letter);
+            }
+        }
+    }
+    list
+}
+
+fn bead_list(canvases: &[CanvasPlan]) -> Vec<CutPiece> {
+    let mut list: Vec<CutPiece> = Vec::new();
+    for (i, c) in canvases.iter().enumerate() {
+        for (piece, name) in c
+            .bead
+            .iter()
+            .flatten()
+            .zip(["top and bottom bead", "side bead"])
+        {
+            add(
+                &mut list,
+                piece.value,
+                Ends::Mitred,
+                Length::ZERO,
+                2 * c.count,
+                (i, String::from(name)),
+            );
+        }
+    }
+    finish(&mut list);
+    list
+}
+
+fn add(
+    list: &mut Vec<CutPiece>,
+    length: Length,
+    ends: Ends,
+    face: Length,
+    count: u32,
+    goes: (usize, String),
+) {
+    match list
+        .iter_mut()
+        .find(|p| p.length == length && p.ends == ends)
+    {
+        Some(p) => {
+            p.count += count;
+            p.goes_to.push(goes);
+        }
+        None => list.push(CutPiece {
+            letter: String::new(),
+            length,
+            short_edge: (ends == Ends::Mitred && face > Length::ZERO).then(|| length - face * 2),
+            ends,
+            count,
+            goes_to: alloc::vec![goes],
+        }),
+    }
+}
+
+fn finish(list: &mut [CutPiece]) {
+    list.sort_by(|a, b| {
+        b.length
+            .cmp(&a.length)
+            .then(a.short_edge.cmp(&b.short_edge))
+    });
+    for (i, p) in list.iter_mut().enumerate() {
+        p.letter = letter(i);
+    }
+}
+
+/// Every field that the totals wait for: canvases left out, conflicts, and what each canvas
+/// itself waits for.
+fn waiting(brief: &Brief, canvases: &[CanvasPlan], faults: &[Fault]) -> Vec<FieldRef> {
+    let mut all = brief.left_out.clone();
+    all.extend(
+        faults
+            .iter()
+            .filter(|x| matches!(x.kind, crate::fault::FaultKind::Conflict { .. }))
+            .map(|x| x.at),
+    );
+    for c in canvases {
+        for m in c.frame.iter().flat_map(|f| &f.members) {
+            all.extend(m.as_sawn.how.waiting());
+        }
+    }
+    for given in [
+        &brief.kerf,
+        &brief.trim,
+        &brief.bar_face,
+        &brief.keep_offcut,
+    ] {
+        if given.is_waiting() {
+            all.push(given.field);
+        }
+    }
+    all.sort();
+    all.dedup();
+    all
+}
+
+fn counted<T: Clone>(
+    canvases: &[CanvasPlan],
+    pick: impl Fn(&CanvasPlan) -> Option<T>,
+) -> Vec<(T, u32)> {
+    canvases
+        .iter()
+        .filter_map(|c| pick(c).map(|x| (x, c.count)))
+        .collect()
+}
+
+/// A sum over canvases as a figure that waits for whatever any of them waits for.
+fn sum<T, U>(
+    canvases: &[CanvasPlan],
+    waiting: &[FieldRef],
+    formula: &'static f::Formula,
+    pick: impl Fn(&CanvasPlan) -> Option<&Figure<T>>,
+    add: impl Fn(U, &T, u32) -> U,
+    zero: U,
+) -> Figure<U>
+where
+    T: Clone + Into<crate::figure::Value>,
+    U: Clone + Into<crate::figure::Value>,
+{
+    let mut total = zero;
+    let mut inputs = Vec::new();
+    for c in canvases {
+        if let Some(figure) = pick(c) {
+            total = add(total, &figure.value, c.count);
+            // One line for each canvas, as long as the list can be read.
+            if inputs.len() < 12 {
+                inputs.push(figure.input("each of one canvas"));
+            }
+        }
+    }
+    inputs.push(Input {
+        name: "canvases",
+        value: canvases
+            .iter()
+            .map(|c| u64::from(c.count))
+            .sum::<u64>()
+            .into(),
+        origin: Origin::Chosen,
+        waiting: waiting.to_vec(),
+    });
+    Figure::new(total, formula, inputs)
+}
+
+fn total_area(canvases: &[CanvasPlan], waiting: &[FieldRef]) -> Option<Figure<Area>> {
+    canvases.iter().any(|c| c.area.is_some()).then(|| {
+        sum(
+            canvases,
+            waiting,
+            &f::TOTAL,
+            |c| c.area.as_ref(),
+            |t: Area, x, n| t + *x * f64::from(n),
+            Area::ZERO,
+        )
+    })
+}
+
+fn totals(
+    brief: &Brief,
+    canvases: &[CanvasPlan],
+    waiting: &[FieldRef],
+    bought: [&Option<Purchase>; 2],
+    cloth: &Option<ClothPurchase>,
+) -> Option<Totals> {
+    let built = counted(canvases, |c| c.frame.as_ref().map(|_| ()));
+    if built.is_empty() {
+        return None;
+    }
+    let whole = |t: u64, x: &u64, n: u32| t + x * u64::from(n);
+    let screws = sum(
+        canvases,
+        waiting,
+        &f::TOTAL,
+        |c| c.fasteners.as_ref().map(|x| &x.screws),
+        whole,
+        0,
+    );
+    let pins = sum(
+        canvases,
+        waiting,
+        &f::TOTAL,
+        |c| c.fasteners.as_ref().map(|x| &x.pins),
+        whole,
+        0,
+    );
+    let keys = canvases
+        .iter()
+        .any(|c| c.frame.as_ref().is_some_and(|f| f.keys.is_some()))
+        .then(|| {
+            sum(
+                canvases,
+                waiting,
+                &f::TOTAL,
+                |c| c.frame.as_ref().and_then(|f| f.keys.as_ref()),
+                whole,
+                0,
+            )
+        });
+    let mass = |t: Mass, x: &Mass, n: u32| t + *x * f64::from(n);
+    let wood_glue = sum(
+        canvases,
+        waiting,
+        &f::TOTAL,
+        |c| c.fasteners.as_ref().map(|x| &x.wood_glue),
+        mass,
+        Mass::ZERO,
+    );
+    let cloth_mass = sum(
+        canvases,
+        waiting,
+        &f::TOTAL,
+        |c| c.blank.as_ref().map(|x| &x.mass),
+        mass,
+        Mass::ZERO,
+    );
+    let bead_side = |i: usize| {
+        sum(
+            canvases,
+            waiting,
+            &f::BEAD_LENGTH,
+            move |c| c.bead.as_ref().map(|b| &b[i]),
+            |t: Length, x: &Length, n| t + *x * (2 * i64::from(n)),
+            Length::ZERO,
+        )
+    };
+    let (top, side) = (bead_side(0), bead_side(1));
+    let bead_length = Figure::new(
+        top.value + side.value,
+        &f::BEAD_LENGTH,
+        alloc::vec![
+            top.input("top and bottom pieces"),
+            side.input("side pieces")
+        ],
+    );
+    let before_spare = sum(
+        canvases,
+        waiting,
+        &f::TOTAL,
+        |c| c.staples.as_ref().map(|s| &s.staying),
+        whole,
+        0,
+    );
+    let temporary = sum(
+        canvases,
+        waiting,
+        &f::TOTAL,
+        |c| c.staples.as_ref().map(|s| &s.temporary),
+        whole,
+        0,
+    );
+    let staples = staples::with_spare(
+        brief,
+        before_spare.value + temporary.value,
+        alloc::vec![before_spare.input("staying"), temporary.input("temporary")],
+    );
+    let staple_boxes = Figure::new(
+        staples
+            .value
+            .div_ceil(u64::from(brief.staples_a_box.value.max(1))),
+        &f::STAPLE_BOXES,
+        alloc::vec![staples.input("staples"), brief.staples_a_box.input()],
+    );
+    let costs: Vec<(&'static str, &Figure<Money>)> = [
+        ("boards", bought[0].as_ref().and_then(|p| p.cost.as_ref())),
+        ("bead", bought[1].as_ref().and_then(|p| p.cost.as_ref())),
+        ("cloth", cloth.as_ref().and_then(|c| c.cost.as_ref())),
+    ]
+    .into_iter()
+    .filter_map(|(name, cost)| cost.map(|c| (name, c)))
+    .collect();
+    let cost = (!costs.is_empty()).then(|| {
+        Figure::new(
+            costs.iter().map(|(_, c)| c.value).sum(),
+            &f::COST,
+            costs.iter().map(|(name, c)| c.input(name)).collect(),
+        )
+    });
+    Some(Totals {
+        frames: built.iter().map(|(_, n)| u64::from(*n)).sum(),
+        screws,
+        pins,
+        keys,
+        wood_glue,
+        bead_length,
+        staples,
+        staple_boxes,
+        cloth_mass,
+        cost,
+    })
+}

@@ -1,0 +1,178 @@
+//! Quantities as text for the maker, in the page's units; the only place that rounds for show.
+
+use alloc::format;
+use alloc::string::{String, ToString};
+
+use quantity::{Length, Rounding};
+
+use crate::parse::plain;
+
+/// The unit system of the page: how bare numbers are read and figures are shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Units {
+    /// Millimetres, grams, millilitres.
+    #[default]
+    Metric,
+    /// Inches and fractions, ounces, fluid ounces.
+    Imperial,
+}
+
+/// The finest fraction of an inch that marks are shown to.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Fraction {
+    /// 1/16 in.
+    #[default]
+    Sixteenth,
+    /// 1/32 in.
+    ThirtySecond,
+    /// 1/64 in.
+    SixtyFourth,
+}
+
+impl Fraction {
+    const fn parts(self) -> i64 {
+        match self {
+            Self::Sixteenth => 16,
+            Self::ThirtySecond => 32,
+            Self::SixtyFourth => 64,
+        }
+    }
+}
+
+/// How to show figures: units and the finest fraction.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Show {
+    /// Unit system.
+    pub units: Units,
+    /// Finest fraction of an inch.
+    pub fraction: Fraction,
+}
+
+impl Show {
+    /// The step to which lengths are rounded for show: 0.5 mm, or the chosen fraction.
+    #[must_use]
+    pub const fn step(self) -> Length {
+        match self.units {
+            Units::Metric => Length::from_nm(500_000),
+            Units::Imperial => Length::from_inch_64ths(64 / self.fraction.parts()),
+        }
+    }
+
+    /// A length with its unit, rounded to the nearest step.
+    ///
+    /// ```
+    /// use planner::{Show, Units};
+    /// use quantity::Length;
+    /// let show = Show { units: Units::Imperial, ..Show::default() };
+    /// assert_eq!(show.length(Length::from_mm(749)), "29 1/2 in"); // 29.488 in
+    /// ```
+    #[must_use]
+    pub fn length(self, x: Length) -> String {
+        self.length_rounded(x, Rounding::Nearest)
+    }
+
+    /// A length with its unit, rounded the way that is safe for its use.
+    #[must_use]
+    pub fn length_rounded(self, x: Length, rounding: Rounding) -> String {
+        let unit = match self.units {
+            Units::Metric => "mm",
+            Units::Imperial => "in",
+        };
+        format!("{} {unit}", self.bare_length(x, rounding))
+    }
+
+    /// A length without its unit, for drawings and tables that state the unit once.
+    #[must_use]
+    pub fn bare_length(self, x: Length, rounding: Rounding) -> String {
+        let x = x.round_to(self.step(), rounding);
+        match self.units {
+            Units::Metric => plain(x.to_mm(), 1),
+            Units::Imperial => inches(x),
+        }
+    }
+
+    /// Long runs of timber or cloth: metres to the centimetre or feet and inches, rounded up.
+    #[must_use]
+    pub fn run(self, x: Length) -> String {
+        match self.units {
+            Units::Metric => {
+                let cm = x.round_to(Length::MM * 10, Rounding::Up);
+                format!("{:.2} m", cm.to_m())
+            }
+            Units::Imperial => {
+                let up = x.round_to(Length::INCH, Rounding::Up);
+                let whole = up.as_nm() / Length::INCH.as_nm();
+                let (ft, inch) = (whole / 12, whole % 12);
+                if inch == 0 {
+                    format!("{ft} ft")
+                } else {
+                    format!("{ft} ft {inch} in")
+                }
+            }
+        }
+    }
+}
+
+/// Whole inches and the lowest-terms fraction of a length that is a whole number of 64ths.
+fn inches(x: Length) -> String {
+    let sign = if x.as_nm() < 0 { "-" } else { "" };
+    let n = x.abs().as_nm() / Length::from_inch_64ths(1).as_nm();
+    let (whole, mut top) = (n / 64, n % 64);
+    let mut below = 64;
+    while top > 0 && top % 2 == 0 {
+        top /= 2;
+        below /= 2;
+    }
+    match (whole, top) {
+        (w, 0) => format!("{sign}{w}"),
+        (0, t) => format!("{sign}{t}/{below}"),
+        (w, t) => format!("{sign}{w} {t}/{below}"),
+    }
+}
+
+/// A length written so that it reads back exactly: millimetres with every digit.
+#[must_use]
+pub fn exact_mm(x: Length) -> String {
+    let s = plain(x.to_mm(), 6);
+    format!("{s} mm")
+}
+
+/// A whole number with its noun, singular or plural.
+#[must_use]
+pub fn counted(n: u64, one: &str, many: &str) -> String {
+    let mut s = n.to_string();
+    s.push(' ');
+    s.push_str(if n == 1 { one } else { many });
+    s
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn inches_in_lowest_terms() {
+        let show = Show {
+            units: Units::Imperial,
+            fraction: Fraction::SixtyFourth,
+        };
+        assert_eq!(
+            show.length(Length::from_inch_64ths(29 * 64 + 48)),
+            "29 3/4 in"
+        );
+        assert_eq!(show.length(Length::from_inch_64ths(1)), "1/64 in");
+        assert_eq!(show.length(Length::ZERO), "0 in");
+        assert_eq!(show.length(-Length::INCH), "-1 in");
+    }
+
+    #[test]
+    fn millimetres_to_the_half() {
+        let show = Show::default();
+        assert_eq!(show.length(Length::from_mm_f64(955.74)), "955.5 mm");
+        assert_eq!(
+            show.length_rounded(Length::from_mm_f64(955.74), Rounding::Up),
+            "956 mm"
+        );
+        assert_eq!(show.run(Length::from_mm_f64(2351.0)), "2.36 m");
+    }
+}
