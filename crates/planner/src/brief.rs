@@ -28,7 +28,7 @@ macro_rules! choices {
 
 /// A choice's keys in files and links.
 pub trait Choice: Copy + 'static {
-    /// Key and value, in the order of the field table.
+    /// Key and value.
     const ALL: &'static [(&'static str, Self)];
 }
 
@@ -736,11 +736,17 @@ impl Reader<'_> {
     }
 
     fn choice<T: Choice>(&mut self, key: &'static str) -> Given<T> {
-        let usual = T::ALL[0].1;
+        // The usual answer is the first of the field's own list.
+        let first = match self.field(key).kind {
+            Kind::Choice(answers) => answers[0].0,
+            _ => "",
+        };
+        let of = |key: &str| T::ALL.iter().find(|(k, _)| *k == key).map(|(_, x)| *x);
+        let usual = of(first).unwrap_or(T::ALL[0].1);
         let read = match self.typed(key).map(ToString::to_string) {
             None => Read::Untyped,
-            Some(t) => match T::ALL.iter().find(|(k, _)| *k == t) {
-                Some((_, x)) => Read::Good(*x),
+            Some(t) => match of(&t) {
+                Some(x) => Read::Good(x),
                 None => {
                     self.unread(key, &t, Unread::NoNumber);
                     Read::Bad

@@ -274,10 +274,9 @@ fn with_unit(field: &Field, text: &str, from: Units, to: Units) -> String {
     };
     let trimmed = text.trim();
     // One that carries the new page unit can drop it if it then reads the same.
-    if let Some(bare) = trimmed.strip_suffix(new).map(str::trim_end) {
-        if is_bare(bare) && readable(bare, to) {
-            return bare.to_string();
-        }
+    let bare = trimmed.strip_suffix(new).map(str::trim_end);
+    if let Some(bare) = bare.filter(|b| is_bare(b) && readable(b, to)) {
+        return bare.to_string();
     }
     if is_bare(trimmed) && readable(trimmed, from) {
         return format!("{trimmed} {old}");

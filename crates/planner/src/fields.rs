@@ -696,7 +696,7 @@ pub static SETTINGS: &[Field] = &[
         "Screw diameter",
         Stage::Join,
         (20, 80),
-        Some(35),
+        Some(30),
         "Outside the thread.",
     ),
     length(
