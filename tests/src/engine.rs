@@ -109,7 +109,6 @@ fn webkit(scheme: Scheme) -> Value {
         "--automation",
         "--full-screen",
         "--javascript-can-access-clipboard=true",
-        "--enable-write-console-messages-to-stdout=true",
     ];
     if scheme == Scheme::Dark {
         args.push("--dark-mode");

@@ -62,7 +62,7 @@ pub struct Page {
     client: Client,
     site: Site,
     events: Mutex<Option<Events>>,
-    /// Chromium hands out each log entry once.
+    /// Log entries so far; Chromium hands out each once, and WebKit's lie in the page.
     entries: RefCell<Vec<Value>>,
     /// Documents that the test itself opened.
     opened: RefCell<Vec<String>>,
@@ -121,7 +121,9 @@ impl Page {
     pub async fn goto(&self, url: &str) {
         let document = url.split('#').next().unwrap_or(url).to_owned();
         self.opened.borrow_mut().push(document);
+        self.webkit_errors().await;
         self.check("goto", url, self.client.goto(url)).await;
+        self.webkit_errors().await;
         self.wait_until_ready().await;
     }
 
@@ -133,9 +135,11 @@ impl Page {
     /// Loads the page again and waits until it is ready.
     pub async fn reload(&self) {
         // Not WebDriver's refresh, which passes by the service worker in Firefox.
+        self.webkit_errors().await;
         self.js("window.old = true; location.reload()").await;
         self.wait_until("the page is loaded again", "return !window.old")
             .await;
+        self.webkit_errors().await;
         self.wait_until_ready().await;
     }
 
@@ -456,7 +460,8 @@ impl Page {
 
 /// What must not happen.
 impl Page {
-    /// Console errors so far: exceptions, `console.error`, refusals of the policy.
+    /// Console errors so far: exceptions, `console.error`, refusals of the policy. In WebKit
+    /// from the moment when the document is loaded, before the wasm runs.
     pub async fn console_errors(&self) -> Vec<String> {
         match self.engine {
             Engine::Chromium => {
@@ -466,10 +471,12 @@ impl Page {
             }
             Engine::Firefox => {
                 let mut errors = self.firefox_errors().await;
-                errors.extend(marked_lines(&self.run.log(), &FIREFOX_MARKS));
+                let log = self.run.log();
+                let refusals = log.lines().filter(|line| line.contains(FIREFOX_REFUSAL));
+                errors.extend(refusals.map(str::to_owned));
                 errors
             }
-            Engine::WebKit => marked_lines(&self.run.log(), &WEBKIT_MARKS),
+            Engine::WebKit => self.webkit_errors().await,
         }
     }
 
@@ -544,6 +551,17 @@ impl Page {
         let entries = self.entries.borrow();
         let of_kind = entries.iter().filter(|entry| entry["log"] == kind);
         of_kind.cloned().collect()
+    }
+
+    /// WebKit shows a driver nothing of the console, so the page itself is made to keep it.
+    async fn webkit_errors(&self) -> Vec<String> {
+        if self.engine != Engine::WebKit {
+            return Vec::new();
+        }
+        let new = self.js(KEEP_ERRORS).await;
+        let mut entries = self.entries.borrow_mut();
+        entries.extend(new.as_array().into_iter().flatten().cloned());
+        entries.iter().map(Value::to_string).collect()
     }
 
     async fn firefox_errors(&self) -> Vec<String> {
@@ -637,16 +655,23 @@ impl Page {
     }
 }
 
-/// How lines of the driver's log begin that are console errors of the page.
-const FIREFOX_MARKS: [&str; 1] = ["Content-Security-Policy"];
-const WEBKIT_MARKS: [&str; 1] = ["CONSOLE"];
+/// Returns the errors since the last time, and on the first time starts keeping them.
+const KEEP_ERRORS: &str = "
+    if (!window.keptErrors) {
+      window.keptErrors = [];
+      const keep = (...parts) => window.keptErrors.push(parts.map(String).join(' '));
+      addEventListener('error', (event) => keep('exception:', event.message));
+      addEventListener('unhandledrejection', (event) => keep('rejection:', event.reason));
+      document.addEventListener('securitypolicyviolation', (event) =>
+        keep('policy:', event.effectiveDirective, event.blockedURI));
+      const say = console.error;
+      console.error = (...parts) => { keep('console:', ...parts); say.apply(console, parts); };
+    }
+    return window.keptErrors.splice(0);";
 
-fn marked_lines(log: &str, marks: &[&str]) -> Vec<String> {
-    log.lines()
-        .filter(|line| marks.iter().any(|mark| line.contains(mark)))
-        .map(str::to_owned)
-        .collect()
-}
+/// What marks a line of Firefox's output as a refusal of the policy, which its event channel
+/// leaves out.
+const FIREFOX_REFUSAL: &str = "Content-Security-Policy";
 
 /// Waits for a future and panics when it takes too long.
 pub(crate) async fn limit<T>(what: &str, time: Duration, future: impl Future<Output = T>) -> T {
