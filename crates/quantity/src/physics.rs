@@ -156,6 +156,11 @@ quantities! {
     Moment {
         from_nm to_nm = 1.0;
     }
+    /// Stiffness against a shift: force per movement.
+    Stiffness {
+        from_n_per_m to_n_per_m = 1.0;
+        from_n_per_mm to_n_per_mm = 1e3;
+    }
     /// Stiffness against turning.
     RotationalStiffness {
         from_nm_per_rad to_nm_per_rad = 1.0;
