@@ -2,7 +2,9 @@
 //! construction, which free cuts reach and guillotine cuts may not.
 //!
 //! `roll_sweep [FILE] [--seconds S] [--only PREFIX]`; the file is
-//! `../shared/cutting/published/strip.json` beside the repository unless given.
+//! `../shared/cutting/published/strip.json` beside the repository unless given. With `--blanks`
+//! instead: invented jobs of 5 to 40 different blanks, sides from 400 to 2500 mm, off a roll of
+//! 2.1 m; these have no known length, so only the bound counts.
 
 use std::time::{Duration, Instant};
 
@@ -24,16 +26,21 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         "/../../../shared/cutting/published/strip.json"
     )
     .to_owned();
-    let (mut seconds, mut only) = (1.0, String::new());
+    let (mut seconds, mut only, mut invented) = (1.0, String::new(), false);
     let mut args = std::env::args().skip(1);
     while let Some(arg) = args.next() {
         match arg.as_str() {
             "--seconds" => seconds = args.next().ok_or("--seconds S")?.parse()?,
+            "--blanks" => invented = true,
             "--only" => only = args.next().ok_or("--only PREFIX")?,
             _ => file = arg,
         }
     }
-    let instances: Vec<Instance> = serde_json::from_str(&std::fs::read_to_string(file)?)?;
+    let instances: Vec<Instance> = if invented {
+        invent()
+    } else {
+        serde_json::from_str(&std::fs::read_to_string(file)?)?
+    };
     println!(
         "{:8} {:>5} {:>6} {:>6} {:>6} {:>7} {:>7} {:>8} proven",
         "name", "n", "opt", "length", "bound", "% opt", "% bound", "ms"
@@ -76,6 +83,35 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         println!("C all    {:7.2}", sum / f64::from(n));
     }
     Ok(())
+}
+
+/// Invented jobs; `opt` is unknown and left at zero.
+fn invent() -> Vec<Instance> {
+    let mut seed = 7_u64;
+    let mut below = |n: i64| {
+        // Knuth's MMIX generator (The Art of Computer Programming 2, 3.3.4, from memory).
+        seed = seed
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        i64::try_from(seed >> 33).unwrap_or(0) % n
+    };
+    let mut instances = Vec::new();
+    for n in [5, 10, 12, 20, 30, 40] {
+        for job in 1..=4 {
+            instances.push(Instance {
+                name: format!("B{n}P{job}"),
+                width: 2100,
+                items: (0..n)
+                    .map(|_| {
+                        let (long, short) = (400 + 10 * below(211), 400 + 10 * below(171));
+                        (short, long)
+                    })
+                    .collect(),
+                opt: 0,
+            });
+        }
+    }
+    instances
 }
 
 fn job(i: &Instance) -> Job {

@@ -1,28 +1,371 @@
-//! Lower bounds on the length of a strip.
+//! Lower bounds: a blank as a bundle of bars across the roll.
+//!
+//! Every straight line across the roll meets blanks whose widths add up to no more than the
+//! roll's; so a strip is at least as long as the fewest lines that cover every blank over its
+//! whole length, where a blank that may be turned may even be covered partly either way. This is
+//! a cutting-stock problem in one dimension, far tighter than area when few blanks lie side by
+//! side (the bar relaxation, G. Scheithauer, European Journal of Operational Research
+//! 112:379–420, 1999, from memory).
+//!
+//! Its dual gives every blank a price such that no line is worth more than one; the sum of the
+//! prices is a bound. Column generation finds good prices in floating point; the bound itself is
+//! computed from them rounded to integers, with the most valuable line found exactly or
+//! overestimated, so no rounding can make it too high.
+
+use alloc::vec;
+use alloc::vec::Vec;
 
 use quantity::{Length, Money};
 
 use super::model::{Model, Score};
+use super::tree::Size;
 
-/// No strip of this width that holds all blanks is shorter, in units.
-pub(super) fn strip(model: &Model, width: i64) -> i64 {
-    let area: i128 = model
-        .shapes
-        .iter()
-        .map(|s| s.size.area() * s.blanks.len() as i128)
-        .sum();
-    let w = i128::from(width.max(1));
-    i64::try_from((area + w - 1) / w).unwrap_or(i64::MAX)
+/// Nodes after which the search for the most valuable line gives up and overestimates.
+const NODES: u32 = 20_000;
+/// Most different blanks for column generation; larger jobs have many small blanks, and for
+/// these area is a good bound.
+const SHAPES: usize = 80;
+/// Most rounds of column generation.
+const ROUNDS: usize = 400;
+/// Prices are rounded to this many parts of the highest.
+const PARTS: f64 = (1_u64 << 40) as f64;
+
+/// How much length each blank of a shape takes at least of a strip: `share[shape] / whole`
+/// units, `None` where the shape does not fit. The shares of all blanks on a strip add up to no
+/// more than its length.
+#[derive(Clone, Debug)]
+struct Shares {
+    share: Vec<Option<i128>>,
+    whole: i128,
+}
+
+impl Shares {
+    /// Least length for all blanks in one strip, in units, rounded up.
+    fn total(&self, model: &Model) -> i64 {
+        let sum: i128 = self
+            .share
+            .iter()
+            .zip(&model.shapes)
+            .map(|(share, s)| share.unwrap_or(0) * s.blanks.len() as i128)
+            .sum();
+        i64::try_from((sum + self.whole - 1) / self.whole).unwrap_or(i64::MAX)
+    }
+
+    /// Nanometres for one blank of a shape, rounded down.
+    fn nanometres(&self, model: &Model, shape: usize) -> Option<i128> {
+        self.share[shape].map(|s| s * i128::from(model.unit) / self.whole)
+    }
 }
 
 /// No plan has a better score than this.
 pub(super) fn plan(model: &Model) -> Score {
-    if let [only] = &model.strips[..] {
-        return model.score(0, strip(model, only.width));
+    let per_roll: Vec<[Shares; 2]> = model
+        .strips
+        .iter()
+        .map(|s| [by_area(model, s.width), by_bars(model, s.width)])
+        .collect();
+    if let [only] = &per_roll[..] {
+        let units = only.iter().map(|s| s.total(model)).max().unwrap_or(0);
+        return model.score(0, units.max(longest_alone(model, model.strips[0].width)));
     }
+    // With several rolls every blank goes where it is cheapest by its share.
+    let tighter: Vec<&Shares> = per_roll
+        .iter()
+        .map(|both| {
+            let [area, bars] = both;
+            if bars.total(model) > area.total(model) {
+                bars
+            } else {
+                area
+            }
+        })
+        .collect();
+    let least = |weight: &dyn Fn(usize) -> i128| -> i128 {
+        (0..model.shapes.len())
+            .map(|shape| {
+                let each = tighter.iter().enumerate().filter_map(|(roll, shares)| {
+                    Some(shares.nanometres(model, shape)? * weight(roll))
+                });
+                each.min().unwrap_or(0) * model.shapes[shape].blanks.len() as i128
+            })
+            .sum()
+    };
+    let gap = i128::from(model.gap.as_nm());
+    let price = |roll: usize| i128::from(model.strips[roll].price_per_metre.as_hundredths());
+    let rolls = model.strips.len();
+    // Every roll used is one lane shorter than its blanks with theirs.
+    let length = (least(&|_| 1) - gap * rolls as i128).max(0);
+    let cost = least(&price) - gap * (0..rolls).map(price).sum::<i128>();
+    let cost = (cost.max(0) + 999_999_999) / 1_000_000_000;
+    let there: Option<Length> = model.strips.iter().map(|s| s.available).sum();
+    let narrow = |n: i128| i64::try_from(n).unwrap_or(i64::MAX);
+    let length = Length::from_nm(narrow(length));
     Score {
-        missing: Length::ZERO,
-        cost: Money::ZERO,
-        length: Length::ZERO,
+        missing: there.map_or(Length::ZERO, |there| (length - there).max(Length::ZERO)),
+        cost: Money::from_hundredths(narrow(cost)),
+        length,
+    }
+}
+
+/// A blank takes its area divided by the width.
+fn by_area(model: &Model, width: i64) -> Shares {
+    let share = |size: Size, turnable: bool| {
+        let fits = size.w <= width || (turnable && size.h <= width);
+        fits.then(|| size.area())
+    };
+    Shares {
+        share: model
+            .shapes
+            .iter()
+            .map(|s| share(s.size, s.turnable))
+            .collect(),
+        whole: i128::from(width.max(1)),
+    }
+}
+
+/// The longest that a single blank needs.
+fn longest_alone(model: &Model, width: i64) -> i64 {
+    let alone = |s: &super::model::Shape| {
+        let turned = (s.turnable && s.size.h <= width).then_some(s.size.w);
+        let as_is = (s.size.w <= width).then_some(s.size.h);
+        as_is.into_iter().chain(turned).min().unwrap_or(0)
+    };
+    model.shapes.iter().map(alone).max().unwrap_or(0)
+}
+
+/// A bar of a shape lying one way.
+#[derive(Clone, Copy, Debug)]
+struct Bar {
+    row: usize,
+    width: i64,
+    length: i64,
+}
+
+/// The bars of all shapes that fit, and how often each may occur in a line.
+struct Bars {
+    width: i64,
+    bars: Vec<Bar>,
+    count: Vec<u32>,
+}
+
+impl Bars {
+    fn new(model: &Model, width: i64) -> (Self, Vec<usize>) {
+        let (mut bars, mut count, mut shapes) = (Vec::new(), Vec::new(), Vec::new());
+        for (i, s) in model.shapes.iter().enumerate() {
+            let row = count.len();
+            let mut ways = vec![s.size];
+            if s.turnable && s.size.w != s.size.h {
+                ways.push(s.size.turned());
+            }
+            ways.retain(|way| way.w <= width);
+            if ways.is_empty() {
+                continue;
+            }
+            bars.extend(ways.iter().map(|way| Bar {
+                row,
+                width: way.w,
+                length: way.h,
+            }));
+            count.push(u32::try_from(s.blanks.len()).unwrap_or(u32::MAX));
+            shapes.push(i);
+        }
+        (Self { width, bars, count }, shapes)
+    }
+
+    /// The most valuable line: its value or more, and how often it takes each bar.
+    fn best_line(&self, value: &[i128]) -> (i128, Vec<u32>) {
+        let mut order: Vec<usize> = (0..self.bars.len()).filter(|&b| value[b] > 0).collect();
+        // By value per width, the higher first.
+        order.sort_by(|&a, &b| {
+            let (p, q) = (
+                value[a] * i128::from(self.bars[b].width),
+                value[b] * i128::from(self.bars[a].width),
+            );
+            q.cmp(&p).then(a.cmp(&b))
+        });
+        let mut line = Line {
+            bars: self,
+            value,
+            order,
+            left: self.count.clone(),
+            taken: vec![0; self.bars.len()],
+            best: 0,
+            best_taken: vec![0; self.bars.len()],
+            nodes: 0,
+            cut_off: 0,
+        };
+        line.extend(0, self.width, 0);
+        (line.best.max(line.cut_off), line.best_taken)
+    }
+}
+
+/// Depth-first search for the most valuable line.
+struct Line<'a> {
+    bars: &'a Bars,
+    value: &'a [i128],
+    order: Vec<usize>,
+    left: Vec<u32>,
+    taken: Vec<u32>,
+    best: i128,
+    best_taken: Vec<u32>,
+    nodes: u32,
+    /// Highest value that a part left out could have had.
+    cut_off: i128,
+}
+
+impl Line<'_> {
+    fn extend(&mut self, from: usize, room: i64, value: i128) {
+        if value > self.best {
+            self.best = value;
+            self.best_taken.clone_from(&self.taken);
+        }
+        for i in from..self.order.len() {
+            let b = self.order[i];
+            let bar = self.bars.bars[b];
+            // All the room at the value per width of this bar, the best that is left.
+            let most = value + self.value[b] * i128::from(room) / i128::from(bar.width);
+            if most <= self.best {
+                return;
+            }
+            if self.nodes > NODES {
+                self.cut_off = self.cut_off.max(most);
+                return;
+            }
+            if bar.width > room || self.left[bar.row] == 0 {
+                continue;
+            }
+            self.nodes += 1;
+            self.left[bar.row] -= 1;
+            self.taken[b] += 1;
+            self.extend(i, room - bar.width, value + self.value[b]);
+            self.left[bar.row] += 1;
+            self.taken[b] -= 1;
+        }
+    }
+}
+
+/// A blank takes its price in the bar relaxation.
+fn by_bars(model: &Model, width: i64) -> Shares {
+    let (bars, shapes) = Bars::new(model, width);
+    if shapes.is_empty() || shapes.len() > SHAPES {
+        return by_area(model, width);
+    }
+    let prices = prices(&bars);
+    let highest = prices.iter().copied().fold(0.0, f64::max);
+    if highest <= 0.0 {
+        return by_area(model, width);
+    }
+    #[expect(clippy::cast_possible_truncation, reason = "from 0 to 2⁴⁰")]
+    let whole: Vec<i128> = prices
+        .iter()
+        .map(|p| (p.max(0.0) / highest * PARTS) as i128)
+        .collect();
+    // The value of a bar is the blank's price over its length, rounded up, so never too low.
+    let longest = bars.bars.iter().map(|b| b.length).max().unwrap_or(1);
+    let scale = i128::from(longest) << 10;
+    let value: Vec<i128> = bars
+        .bars
+        .iter()
+        .map(|b| {
+            let length = i128::from(b.length);
+            (whole[b.row] * scale + length - 1) / length
+        })
+        .collect();
+    let (most, _) = bars.best_line(&value);
+    let mut share = vec![None; model.shapes.len()];
+    for (row, &shape) in shapes.iter().enumerate() {
+        share[shape] = Some(whole[row] * scale);
+    }
+    Shares {
+        share,
+        whole: most.max(1),
+    }
+}
+
+/// Prices of the rows by column generation: the dual of "fewest lines that cover every blank".
+fn prices(bars: &Bars) -> Vec<f64> {
+    let m = bars.count.len();
+    let unit = bars.width as f64;
+    // A line takes so much of a blank per unit of its length.
+    let per_line = |bar: &Bar| unit / bar.length as f64;
+
+    // Start: every blank alone in its line, its shortest way.
+    let mut inverse = vec![vec![0.0; m]; m];
+    let mut level = vec![0.0; m];
+    let mut cost = vec![1.0; m];
+    for row in 0..m {
+        let ways = bars.bars.iter().filter(|b| b.row == row);
+        let most = ways.map(per_line).fold(0.0, f64::max);
+        inverse[row][row] = 1.0 / most;
+        level[row] = f64::from(bars.count[row]) / most;
+    }
+
+    let mut price = vec![0.0; m];
+    for _ in 0..ROUNDS {
+        for (j, p) in price.iter_mut().enumerate() {
+            *p = (0..m).map(|i| cost[i] * inverse[i][j]).sum();
+        }
+        let Some((column, worth)) = entering(bars, &price, &per_line) else {
+            break;
+        };
+        let direction: Vec<f64> = inverse
+            .iter()
+            .map(|row| row.iter().zip(&column).map(|(a, b)| a * b).sum())
+            .collect();
+        let ratios = (0..m).filter(|&i| direction[i] > 1e-9);
+        let Some(leaves) =
+            ratios.min_by(|&i, &j| (level[i] / direction[i]).total_cmp(&(level[j] / direction[j])))
+        else {
+            break;
+        };
+        pivot(&mut inverse, &mut level, &direction, leaves);
+        cost[leaves] = worth;
+    }
+    price
+}
+
+/// A column that would lower the number of lines, with its cost: a surplus or a line.
+fn entering(bars: &Bars, price: &[f64], per_line: &dyn Fn(&Bar) -> f64) -> Option<(Vec<f64>, f64)> {
+    let mut column = vec![0.0; price.len()];
+    let lowest = (0..price.len()).min_by(|&i, &j| price[i].total_cmp(&price[j]))?;
+    if price[lowest] < -1e-9 {
+        column[lowest] = -1.0;
+        return Some((column, 0.0));
+    }
+    let worth: Vec<f64> = bars
+        .bars
+        .iter()
+        .map(|b| price[b.row].max(0.0) * per_line(b))
+        .collect();
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "float to int casts saturate"
+    )]
+    let value: Vec<i128> = worth.iter().map(|v| (v * PARTS) as i128).collect();
+    let (_, taken) = bars.best_line(&value);
+    let mut total = 0.0;
+    for ((bar, &n), v) in bars.bars.iter().zip(&taken).zip(&worth) {
+        column[bar.row] += f64::from(n) * per_line(bar);
+        total += f64::from(n) * v;
+    }
+    (total > 1.0 + 1e-9).then_some((column, 1.0))
+}
+
+fn pivot(inverse: &mut [Vec<f64>], level: &mut [f64], direction: &[f64], leaves: usize) {
+    let by = direction[leaves];
+    for x in &mut inverse[leaves] {
+        *x /= by;
+    }
+    level[leaves] /= by;
+    let row = inverse[leaves].clone();
+    let top = level[leaves];
+    for i in (0..level.len()).filter(|&i| i != leaves) {
+        let factor = direction[i];
+        if factor != 0.0 {
+            for (x, r) in inverse[i].iter_mut().zip(&row) {
+                *x -= factor * r;
+            }
+            level[i] = (level[i] - factor * top).max(0.0);
+        }
     }
 }

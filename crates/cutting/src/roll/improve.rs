@@ -73,7 +73,7 @@ impl Search {
         if self.arena.len() > CLEAR_OUT {
             self.clear_out();
         }
-        let chosen = self.choose_layers();
+        let chosen = self.choose_layers(model);
         let blocks = self.take_apart(&chosen);
         let kinds = kinds(&self.arena, &blocks);
         let rolls = self.choose_rolls(model, &chosen);
@@ -145,15 +145,29 @@ impl Search {
         self.arena.size(self.layers[layer].block).h
     }
 
+    /// Area of its part of the roll that a layer does not use.
+    fn lost(&self, model: &Model, layer: usize) -> i128 {
+        let Layer { roll, block } = self.layers[layer];
+        let whole = Size {
+            w: model.strips[roll].width,
+            h: self.arena.size(block).h,
+        };
+        whole.area() - self.arena.used(block)
+    }
+
     /// One to four different layers.
-    fn choose_layers(&mut self) -> Vec<usize> {
+    fn choose_layers(&mut self, model: &Model) -> Vec<usize> {
         let n = self.layers.len();
         let wanted = (1 + self.random.below(4)).min(n);
         let mut chosen: Vec<usize> = Vec::with_capacity(wanted);
         while chosen.len() < wanted {
-            let i = self.random.below(n);
+            let (i, j) = (self.random.below(n), self.random.below(n));
+            let lost = |l: usize| self.lost(model, l);
+            let i = if lost(j) > lost(i) { j } else { i };
             if !chosen.contains(&i) {
                 chosen.push(i);
+            } else if self.random.below(4) == 0 {
+                break;
             }
         }
         chosen
@@ -273,7 +287,7 @@ pub(super) fn best_shares(
     match best.last() {
         None => {
             let (s, size) = on(last, full)?;
-            return Some((s, alloc::vec![(last, full, size)]));
+            return Some((s, uneven(table, last, model.strips[last].width, size)));
         }
         Some(before) => {
             alone = (0..=full).map(|t| on(last, t).map(|(s, _)| s)).collect();
@@ -293,6 +307,31 @@ pub(super) fn best_shares(
         set -= t;
     }
     Some((score, shares))
+}
+
+/// Divides all blocks in two along the roll, if that costs no length, so that one part loses as
+/// little area and the other as much as possible: what is lost in one place can be regained.
+fn uneven(table: &Table, roll: usize, width: i64, whole: Size) -> Vec<Share> {
+    let full = table.full();
+    let mut best = alloc::vec![(roll, full, whole)];
+    let mut most = -1;
+    for t in table.parts_of(full).skip(1) {
+        if 2 * t > full {
+            break;
+        }
+        if let (Some(a), Some(b)) = (table.height_in(t, width), table.height_in(full - t, width))
+            && a.h + b.h <= whole.h
+        {
+            let lost =
+                |set: usize, size: Size| i128::from(width) * i128::from(size.h) - table.area(set);
+            let uneven = (lost(t, a) - lost(full - t, b)).abs();
+            if uneven > most {
+                most = uneven;
+                best = alloc::vec![(roll, t, a), (roll, full - t, b)];
+            }
+        }
+    }
+    best
 }
 
 fn least_division(

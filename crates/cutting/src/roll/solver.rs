@@ -51,6 +51,8 @@ pub struct Solver {
     phase: Phase,
     /// Operations of search so far.
     searched: u64,
+    /// The share of it spent on greedy plans.
+    refilled: u64,
     random: Random,
     /// Blocks of one blank, per shape.
     single: Vec<Block>,
@@ -107,6 +109,7 @@ impl Solver {
                 exact_later: work <= MOST_DIVISIONS,
             },
             searched: 0,
+            refilled: 0,
             random,
             single,
             model,
@@ -140,7 +143,12 @@ impl Solver {
                     } else {
                         // Even an attempt that finds nothing to do costs something.
                         operations = operations.saturating_sub(100);
-                        self.search.attempt(&self.model, &mut operations);
+                        if self.refilled <= self.searched / 2 {
+                            self.refill(&mut operations);
+                            self.refilled += before - operations;
+                        } else {
+                            self.search.attempt(&self.model, &mut operations);
+                        }
                         self.searched += before - operations;
                         self.settle();
                     }
@@ -174,6 +182,37 @@ impl Solver {
     fn settle(&mut self) {
         if self.search.score(&self.model) == self.bound {
             self.phase = Phase::Done;
+        }
+    }
+
+    /// Another greedy plan with a shaken order, kept if it is better.
+    fn refill(&mut self, operations: &mut u64) {
+        let roll = self.random.below(self.model.strips.len());
+        let width = self.model.strips[roll].width;
+        let shake = 1 << self.random.below(7);
+        let mut arena = Arena::default();
+        for (i, s) in (0_u32..).zip(&self.model.shapes) {
+            arena.blank(i, s.size, s.turnable);
+        }
+        let mut work = 0;
+        let filled = fill::fill(
+            &self.model,
+            width,
+            &mut arena,
+            &self.single,
+            shake,
+            &mut self.random,
+            &mut work,
+        );
+        *operations = operations.saturating_sub(work);
+        let Some(blocks) = filled else { return };
+        let layers = blocks
+            .into_iter()
+            .map(|block| Layer { roll, block })
+            .collect();
+        let search = Search::new(&self.model, arena, layers, self.random.next());
+        if search.score(&self.model) < self.search.score(&self.model) {
+            self.search = search;
         }
     }
 

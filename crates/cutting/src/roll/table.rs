@@ -114,6 +114,11 @@ impl Table {
         self.entries
     }
 
+    /// Area of the blocks of a set.
+    pub(super) fn area(&self, set: usize) -> i128 {
+        self.area[set]
+    }
+
     /// Elementary operations so far.
     pub(super) const fn spent(&self) -> u64 {
         self.spent
