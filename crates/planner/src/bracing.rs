@@ -6,6 +6,7 @@ use serde::Serialize;
 use crate::brief::{Braces, Brief, Canvas};
 use crate::figure::{Figure, Given};
 use crate::formulas as f;
+use crate::frame::brace_room;
 
 /// How a frame is braced.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -58,10 +59,15 @@ pub(crate) fn bracing(
     let upright = by_rule(upright, &canvas.upright_bars);
     let level = by_rule(level, &canvas.level_bars);
     let any = upright.value + level.value > 0;
+    let room = brace_room(
+        [width.value, height.value],
+        brief.bar_face.value,
+        [upright.value, level.value],
+    ) >= brief.brace_leg.value;
     let (fitted, said) = match (canvas.braces.value, brief.braces.value) {
         (Braces::Yes, _) | (Braces::Auto, Braces::Yes) => (true, true),
         (Braces::No, _) | (Braces::Auto, Braces::No) => (false, true),
-        (Braces::Auto, Braces::Auto) => (any, false),
+        (Braces::Auto, Braces::Auto) => (any && room, false),
     };
     let braces = Figure::new(
         if fitted { 4 } else { 0 },

@@ -511,7 +511,7 @@ fn usual_boards() -> Vec<Stock> {
     let mut all: Vec<Stock> = [1800, 2400, 3000, 3600, 4200, 4800]
         .map(|mm| row(BoardOf::Bars, mm))
         .into();
-    all.push(row(BoardOf::Bead, 2400));
+    all.extend([2400, 3000].map(|mm| row(BoardOf::Bead, mm)));
     all
 }
 

@@ -38,7 +38,7 @@ formulas! {
     OUT_OF_SQUARE = "out of square", "lean ≈ (difference of diagonals) × diagonal / (2 × width)", "geometry";
     CROSS_BAR_RULE = "cross bars by rule", "none while the longer side is at most the limit; beyond it, each way: at least one, and one more for every full limit in that side", "common practice, no source (29 in)";
     MAKER_SAYS = "as the maker says", "typed for this canvas or for the plan", "the maker";
-    BRACES_RULE = "braces by rule", "four where there are cross bars", "common practice, no source";
+    BRACES_RULE = "braces by rule", "four where there are cross bars and the corners have room for the legs", "common practice, no source";
     CROSS_BAR_THROUGH = "cross bar, through", "outer side", "geometry";
     CROSS_BAR_STOPPED = "cross bar, stopped", "outer side − 2 × wood left at the edge", "geometry";
     LAP_DEPTH = "half-lap depth", "bar depth / 2", "common practice, no source";

@@ -357,22 +357,7 @@ fn conflicts(
     if bracing.braces.value > 0 {
         let leg = brief.brace_leg.value;
         let least = face.times_sqrt2();
-        let room = clear_bay(outer[0], face, bracing.upright.value).min(clear_bay(
-            outer[1],
-            face,
-            bracing.level.value,
-        ));
-        // Without a cross bar two braces share a bay.
-        let alone = |bars: u32, side: Length| {
-            if bars == 0 {
-                clear_bay(side, face, 0).half()
-            } else {
-                clear_bay(side, face, bars)
-            }
-        };
-        let room = room
-            .min(alone(bracing.upright.value, outer[0]))
-            .min(alone(bracing.level.value, outer[1]));
+        let room = brace_room(outer, face, [bracing.upright.value, bracing.level.value]);
         if leg <= least {
             say(
                 "braces",
@@ -436,6 +421,16 @@ fn clear_bay(side: Length, face: Length, bars: u32) -> Length {
     } else {
         pitch - face - face.half()
     }
+}
+
+/// The longest brace leg that the corners have room for: up to the nearest cross bar, or half
+/// of a bay that two braces share.
+pub(crate) fn brace_room(outer: [Length; 2], face: Length, bars: [u32; 2]) -> Length {
+    let room = |side, bars| match bars {
+        0 => clear_bay(side, face, 0).half(),
+        n => clear_bay(side, face, n),
+    };
+    room(outer[0], bars[0]).min(room(outer[1], bars[1]))
 }
 
 fn most_bars(side: Length, face: Length) -> u32 {

@@ -163,7 +163,7 @@ pub(crate) fn buy(
     let priced = prices(&rack)?;
     let job = job(brief, of, &rack, pieces, priced);
     let plan = boards::solve(&job, boards::Steps(steps))
-        .map_err(|e| alloc::vec![fault(brief, &rack, pieces, rows, &e)])?;
+        .map_err(|e| alloc::vec![fault(brief, of, &rack, pieces, rows, &e)])?;
     Ok(purchase(&rack, pieces, &plan, priced, waiting))
 }
 
@@ -350,9 +350,18 @@ fn purchase(
     }
 }
 
+/// What a length is of, as the first word of a message.
+fn section(of: BoardOf) -> &'static str {
+    match of {
+        BoardOf::Bars => "Batten",
+        BoardOf::Bead => "Bead",
+    }
+}
+
 /// A cutting error in the maker's words, at the field to change.
 fn fault(
     brief: &Brief,
+    of: BoardOf,
     rack: &[&Stock],
     pieces: &[CutPiece],
     rows: &[usize],
@@ -379,7 +388,8 @@ fn fault(
         boards::Error::PieceTooLong { piece, board } => (
             canvas_of(*piece),
             alloc::format!(
-                "Piece {} of {} is longer than every board on the rack.",
+                "{} piece {} of {} is longer than every board on the rack.",
+                section(of),
                 pieces[*piece].letter,
                 show.length(pieces[*piece].length)
             ),
@@ -406,7 +416,8 @@ fn fault(
         boards::Error::PieceShorterThanItsMitres { piece, least } => (
             canvas_of(*piece),
             alloc::format!(
-                "The two mitres of piece {} would cross.",
+                "The two mitres of {} piece {} would cross.",
+                section(of).to_lowercase(),
                 pieces[*piece].letter
             ),
             alloc::format!(
