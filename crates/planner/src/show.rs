@@ -5,6 +5,7 @@ use alloc::string::{String, ToString};
 
 use quantity::{Length, Rounding};
 
+use crate::figure::Value;
 use crate::parse::plain;
 
 /// The unit system of the page: how bare numbers are read and figures are shown.
@@ -111,6 +112,75 @@ impl Show {
             }
         }
     }
+
+    /// Any quantity with its unit, to three significant digits where it is measured, exactly
+    /// where it is counted.
+    ///
+    /// ```
+    /// use planner::{Show, Units, Value};
+    /// use quantity::physics::Mass;
+    /// let grams = Value::Mass(Mass::from_grams(1234.0));
+    /// assert_eq!(Show::default().value(&grams, "£"), "1.23 kg");
+    /// let show = Show { units: Units::Imperial, ..Show::default() };
+    /// assert_eq!(show.value(&grams, "£"), "2.72 lb"); // 1234 / 453.59237
+    /// ```
+    #[must_use]
+    pub fn value(self, value: &Value, currency: &str) -> String {
+        let imperial = self.units == Units::Imperial;
+        let with = |x: f64, unit: &str| format!("{} {unit}", significant(x));
+        let either = |metric: (f64, &str), inches: (f64, &str)| {
+            let (x, unit) = if imperial { inches } else { metric };
+            with(x, unit)
+        };
+        match value {
+            Value::Length(x) => self.length(*x),
+            Value::Distance(x) => either((x.to_mm(), "mm"), (x.to_inches(), "in")),
+            Value::Count(n) => n.to_string(),
+            Value::Money(m) => format!("{currency}{m}"),
+            Value::Area(x) => either((x.to_m2(), "m²"), (x.to_ft2(), "ft²")),
+            Value::Mass(x) if imperial && x.to_ounces() >= 16.0 => with(x.to_pounds(), "lb"),
+            Value::Mass(x) if imperial => with(x.to_ounces(), "oz"),
+            Value::Mass(x) if x.to_grams() >= 1000.0 => with(x.to_kg(), "kg"),
+            Value::Mass(x) => with(x.to_grams(), "g"),
+            Value::Volume(x) if imperial => with(x.to_us_fl_oz(), "fl oz"),
+            Value::Volume(x) if x.to_ml() >= 1000.0 => with(x.to_litres(), "l"),
+            Value::Volume(x) => with(x.to_ml(), "ml"),
+            Value::ArealMass(x) => either((x.to_g_per_m2(), "g/m²"), (x.to_oz_per_yd2(), "oz/yd²")),
+            Value::Density(x) => with(x.to_g_per_ml(), "g/ml"),
+            Value::Ratio(x) => with(x.to_percent(), "%"),
+            Value::Number(x) => significant(*x),
+            Value::Angle(x) => format!("{}°", significant(x.to_degrees())),
+            Value::Force(x) => either((x.to_newtons(), "N"), (x.to_lbf(), "lbf")),
+            Value::LineLoad(x) => either((x.to_n_per_m(), "N/m"), (x.to_lbf_per_in(), "lbf/in")),
+            Value::Moment(x) => with(x.to_nm(), "N·m"),
+            Value::Pressure(x) => with(x.to_mpa(), "MPa"),
+            Value::Temperature(x) => either((x.to_celsius(), "°C"), (x.to_fahrenheit(), "°F")),
+            Value::Days(x) => format!(
+                "{} {}",
+                significant(*x),
+                if *x == 1.0 { "day" } else { "days" }
+            ),
+            Value::Hours(x) => with(*x, "h"),
+            Value::Minutes(x) => with(*x, "min"),
+            Value::Frequency(x) => with(x.to_hz(), "Hz"),
+            // 1 fl oz/ft² = 29.5735295625 ml / 0.09290304 m².
+            Value::Spread(x) => either((*x, "ml/m²"), (*x / 318.328_826, "fl oz/ft²")),
+            Value::Text(t) => t.clone(),
+        }
+    }
+}
+
+/// Three significant digits, whole numbers from 100 up, no trailing zeros.
+fn significant(x: f64) -> String {
+    let size = x.abs();
+    let decimals = match size {
+        s if s >= 100.0 || s == 0.0 => 0,
+        s if s >= 10.0 => 1,
+        s if s >= 1.0 => 2,
+        s if s >= 0.1 => 3,
+        _ => 4,
+    };
+    plain(x, decimals)
 }
 
 /// Whole inches and the lowest-terms fraction of a length that is a whole number of 64ths.
