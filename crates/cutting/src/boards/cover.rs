@@ -11,7 +11,7 @@ use alloc::vec;
 use alloc::vec::Vec;
 
 use super::grid::Grid;
-use super::knapsack::{Knapsack, Weights};
+use super::knapsack::Knapsack;
 use super::model::Model;
 
 /// `Σ best_k·n_k ≥ need`.
@@ -24,10 +24,10 @@ pub(super) struct Cut {
 }
 
 impl Cut {
-    /// The cut that these values of the pieces give; returns the work besides.
+    /// The cut that these values of the pieces give, and the work done.
     pub(super) fn new(
         model: &Model,
-        grids: &[Grid],
+        grid: &Grid,
         knapsack: &mut Knapsack,
         value: &[i32],
     ) -> (Self, u64) {
@@ -36,19 +36,7 @@ impl Cut {
             .zip(&model.items)
             .map(|(&v, item)| i64::from(v) * i64::from(item.demand))
             .sum();
-        let Some(grid) = grids.last() else {
-            return (
-                Self {
-                    best: vec![need; model.bins.len()],
-                    need,
-                },
-                0,
-            );
-        };
-        let work = knapsack.fill(model, grid, Weights::Loose, value, &model.demand());
-        let best = (0..model.bins.len())
-            .map(|bin| knapsack.value(grid, bin))
-            .collect();
+        let (best, work) = knapsack.most(model, grid, value, &model.demand());
         (Self { best, need }, work)
     }
 

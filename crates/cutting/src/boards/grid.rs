@@ -8,7 +8,7 @@
 
 use alloc::vec::Vec;
 
-use super::model::Model;
+use super::model::{Model, common_divisor};
 
 /// Cells for plain content, and for one with nested pieces.
 pub(super) type Room = (Option<u32>, Option<u32>);
@@ -29,9 +29,25 @@ pub(super) struct Grid {
     pub(super) most: u32,
 }
 
+/// So many cells to so many units.
+#[derive(Clone, Copy, Debug)]
+struct Ratio {
+    cells: i64,
+    units: i64,
+}
+
+impl Ratio {
+    fn down(self, weight: i64) -> i64 {
+        let product = i128::from(weight) * i128::from(self.cells);
+        i64::try_from(product.div_euclid(i128::from(self.units))).unwrap_or(i64::MAX)
+    }
+    fn up(self, weight: i64) -> i64 {
+        -self.down(-weight)
+    }
+}
+
 impl Grid {
-    /// Exact if that takes no more than `cells` cells, else the whole number of units per cell
-    /// that loses least.
+    /// Exact if that takes no more than `cells` cells, else cells that lose least.
     pub(super) fn new(model: &Model, cells: i64) -> Self {
         let most = model
             .bins
@@ -39,45 +55,66 @@ impl Grid {
             .flat_map(|b| b.runs.iter().map(|r| r.most()))
             .max()
             .unwrap_or(1);
-        let coarsest = most / cells + 1;
-        if coarsest == 1 {
-            return Self::with_unit(model, 1);
+        if most < cells {
+            return Self::with_ratio(model, Ratio { cells: 1, units: 1 });
         }
-        // Candidates: from the finest allowed to four times as coarse, and the steps people
-        // mark (all divisors of a millimetre and of an inch down to 1/20 mm, in nanometres).
-        let mut candidates: Vec<i64> = (0..48).map(|i| coarsest + coarsest * i / 16).collect();
-        for nm in [
-            1_000_000, 500_000, 250_000, 200_000, 100_000, 50_000, 793_750, 396_875, 198_437,
-        ] {
-            let unit = nm / model.unit;
-            if unit >= coarsest {
-                candidates.push(unit);
+        // The step by which pieces of one kind differ: a whole number of cells to the step loses
+        // the same at every piece of the kind, so only two remainders need to be fitted.
+        let mut step = 0;
+        let mut first: [Option<(i64, i64)>; 2] = [None, None];
+        for item in &model.items {
+            let (weight, count) = first[usize::from(item.nested)].get_or_insert((item.weight, 0));
+            *count += i64::from(item.demand);
+            step = common_divisor(step, item.weight - *weight);
+        }
+        let step = step.max(1);
+        let mut best = (
+            f64::INFINITY,
+            Ratio {
+                cells: 1,
+                units: most / cells + 1,
+            },
+        );
+        let mut consider = |ratio: Ratio| {
+            let total = ratio.down(most);
+            if total >= cells || total * 4 < cells {
+                return;
             }
-        }
-        let mut best = (f64::INFINITY, coarsest);
-        for unit in candidates {
-            // Rounding loss over all pieces, and a little for each cell so that ties go to the
-            // coarser cells.
-            let loss: f64 = model
-                .items
-                .iter()
-                .map(|item| {
-                    let lost = (unit - item.weight % unit) % unit;
-                    lost as f64 * f64::from(item.demand)
-                })
-                .sum::<f64>()
-                + most as f64 / unit as f64 * 1e-3;
+            // What a piece loses on average in units, and as much for the work of the cells as
+            // 1/20 000 of the board at the most.
+            let mut loss = most as f64 / 20_000.0 * total as f64 / cells as f64;
+            for (weight, count) in first.iter().flatten() {
+                let up = i128::from(ratio.up(*weight)) * i128::from(ratio.units)
+                    - i128::from(*weight) * i128::from(ratio.cells);
+                loss += up as f64 / ratio.cells as f64 * *count as f64 / f64::from(model.total);
+            }
             if loss < best.0 {
-                best = (loss, unit);
+                best = (loss, ratio);
+            }
+        };
+        if step > most / cells {
+            for parts in 1..=(step * cells / most).min(400) {
+                consider(Ratio {
+                    cells: parts,
+                    units: step,
+                });
+            }
+        } else {
+            // Steps finer than any cell: whole units to a cell.
+            let finest = most / cells + 1;
+            for sixteenths in 0..48 {
+                consider(Ratio {
+                    cells: 1,
+                    units: finest + finest * sixteenths / 16,
+                });
             }
         }
-        Self::with_unit(model, best.1)
+        Self::with_ratio(model, best.1)
     }
 
-    /// Cells of so many units.
-    fn with_unit(model: &Model, unit: i64) -> Self {
+    fn with_ratio(model: &Model, ratio: Ratio) -> Self {
         let cells = |n: i64| u32::try_from(n).unwrap_or(u32::MAX);
-        let capacity = |c: i64| (c >= 0).then(|| cells(c / unit));
+        let capacity = |c: i64| (c >= 0).then(|| cells(ratio.down(c)));
         let loose_runs: Vec<Vec<Room>> = model
             .bins
             .iter()
@@ -96,13 +133,10 @@ impl Grid {
                     .collect()
             })
             .collect();
+        let items = &model.items;
         Self {
-            tight: model
-                .items
-                .iter()
-                .map(|i| cells((i.weight + unit - 1) / unit))
-                .collect(),
-            loose: model.items.iter().map(|i| cells(i.weight / unit)).collect(),
+            tight: items.iter().map(|i| cells(ratio.up(i.weight))).collect(),
+            loose: items.iter().map(|i| cells(ratio.down(i.weight))).collect(),
             most: loose_runs
                 .iter()
                 .flatten()

@@ -1,150 +1,168 @@
 //! The most valuable content of every board at once: a bounded knapsack by layers.
 //!
-//! Items are split into portions of 1, 2, 4 … copies; a layer over all cells is kept after each
-//! portion, so that the content can be read back. Plain items come first: the layer after them
+//! Items are taken in portions of 1, 2, 4 … copies; the table over all cells is kept after each
+//! item, so that the content can be read back. Plain items come first: the layer after them
 //! answers for runs without nested pieces, the last one for all.
 
 use alloc::vec::Vec;
 
-use super::grid::Grid;
+use super::grid::{Grid, Room};
 use super::model::{Cell, Model, Pattern};
 
-/// Which weights to fill by.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Weights {
-    /// Rounded up: contents are true.
-    Tight,
-    /// Rounded down: values are upper bounds.
-    Loose,
-}
-
-/// A number of copies of an item, taken together or not at all.
+/// An item that may be taken, and how often at most.
 #[derive(Clone, Copy, Debug)]
-struct Portion {
+struct Layer {
     item: u16,
     copies: u32,
     weight: u32,
+    value: i32,
 }
 
 /// Tables of the latest filling; kept to save allocations.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Knapsack {
-    portions: Vec<Portion>,
-    /// Layer 0 is empty boards; layer `j + 1` follows portion `j`.
-    layers: Vec<i32>,
-    /// Cells of a layer.
+    layers: Vec<Layer>,
+    /// Row 0 is empty boards; row `j + 1` follows layer `j`.
+    rows: Vec<i32>,
+    spare: Vec<i32>,
+    /// Cells of a row.
     width: usize,
-    /// Layers up to the last plain portion.
+    /// Layers up to the last plain item.
     plain: usize,
-    /// Whether weights were rounded down.
-    loose: bool,
 }
 
 /// Values must keep every sum below this.
 pub(super) const MOST_VALUE: i64 = 1 << 30;
 
 impl Knapsack {
-    /// Fills the tables for these values and numbers of pieces left; returns the work done.
-    pub(super) fn fill(
-        &mut self,
-        model: &Model,
-        grid: &Grid,
-        weights: Weights,
-        value: &[i32],
-        left: &[u32],
-    ) -> u64 {
-        let weight = match weights {
-            Weights::Tight => &grid.tight,
-            Weights::Loose => &grid.loose,
-        };
-        self.loose = weights == Weights::Loose;
+    /// Chooses the layers, plain items first.
+    fn lay(&mut self, model: &Model, grid: &Grid, weight: &[u32], value: &[i32], left: &[u32]) {
         self.width = grid.most as usize + 1;
-        self.portions.clear();
+        self.layers.clear();
         for nested in [false, true] {
             for (i, item) in model.items.iter().enumerate() {
-                if item.nested != nested || value[i] <= 0 || left[i] == 0 {
-                    continue;
-                }
-                let mut copies_left = left[i].min(grid.most / weight[i].max(1));
-                let mut copies = 1;
-                while copies_left > 0 {
-                    copies = copies.min(copies_left);
-                    copies_left -= copies;
-                    self.portions.push(Portion {
+                let copies = left[i].min(grid.most / weight[i].max(1));
+                if item.nested == nested && value[i] > 0 && copies > 0 {
+                    self.layers.push(Layer {
                         item: u16::try_from(i).unwrap_or(u16::MAX),
                         copies,
-                        weight: weight[i] * copies,
+                        weight: weight[i],
+                        value: value[i],
                     });
-                    copies *= 2;
                 }
             }
             if !nested {
-                self.plain = self.portions.len();
+                self.plain = self.layers.len();
             }
         }
-        let size = (self.portions.len() + 1) * self.width;
-        self.layers.resize(size.max(self.layers.len()), 0);
-        self.layers[..self.width].fill(0);
-        for (j, portion) in self.portions.iter().enumerate() {
-            let (before, after) = self.layers.split_at_mut((j + 1) * self.width);
-            let before = &before[j * self.width..];
-            let after = &mut after[..self.width];
-            let shift = portion.weight as usize;
-            let gain = value[usize::from(portion.item)] * portion.copies.cast_signed();
-            let shift = shift.min(self.width);
-            after[..shift].copy_from_slice(&before[..shift]);
-            for ((new, &stay), &take) in after[shift..].iter_mut().zip(&before[shift..]).zip(before)
-            {
-                *new = stay.max(take + gain);
-            }
+    }
+
+    /// Fills the tables by weights rounded up, for these values and numbers of pieces left;
+    /// returns the work done.
+    pub(super) fn fill(&mut self, model: &Model, grid: &Grid, value: &[i32], left: &[u32]) -> u64 {
+        self.lay(model, grid, &grid.tight, value, left);
+        let width = self.width;
+        let size = (self.layers.len() + 1) * width;
+        if self.rows.len() < size {
+            self.rows.resize(size, 0);
         }
-        (size / 2) as u64
+        self.rows[..width].fill(0);
+        let mut work = width;
+        for (j, layer) in self.layers.iter().enumerate() {
+            let (before, after) = self.rows.split_at_mut((j + 1) * width);
+            work += layer.pass(&before[j * width..], &mut after[..width], &mut self.spare);
+        }
+        work as u64 / 2
+    }
+
+    /// The highest value that a board of each bin can hold by weights rounded down, so an upper
+    /// bound; with the work done.
+    pub(super) fn most(
+        &mut self,
+        model: &Model,
+        grid: &Grid,
+        value: &[i32],
+        left: &[u32],
+    ) -> (Vec<i64>, u64) {
+        self.lay(model, grid, &grid.loose, value, left);
+        let width = self.width;
+        let mut row = alloc::vec![0; width];
+        let mut next = alloc::vec![0; width];
+        let mut plain_row = Vec::new();
+        let mut work = width;
+        for (j, layer) in self.layers.iter().enumerate() {
+            if j == self.plain {
+                plain_row.clone_from(&row);
+            }
+            work += layer.pass(&row, &mut next, &mut self.spare);
+            core::mem::swap(&mut row, &mut next);
+        }
+        if self.layers.len() == self.plain {
+            plain_row.clone_from(&row);
+        }
+        let at = |row: &[i32], cell: Option<u32>| cell.map_or(0, |c| row[c as usize]);
+        let most = grid
+            .loose_runs
+            .iter()
+            .map(|runs| {
+                runs.iter()
+                    .map(|run| i64::from(at(&plain_row, run.0).max(at(&row, run.1))))
+                    .sum()
+            })
+            .collect();
+        (most, work as u64 / 2)
     }
 
     /// Best value of one run.
-    fn run_value(&self, run: (Option<u32>, Option<u32>)) -> i32 {
-        let at = |layer: usize, cell: Option<u32>| {
-            cell.map_or(0, |c| self.layers[layer * self.width + c as usize])
+    fn run_value(&self, run: Room) -> i32 {
+        let at = |row: usize, cell: Option<u32>| {
+            cell.map_or(0, |c| self.rows[row * self.width + c as usize])
         };
-        at(self.plain, run.0).max(at(self.portions.len(), run.1))
+        at(self.plain, run.0).max(at(self.layers.len(), run.1))
     }
 
     /// Best value of a board; where it has several runs, an upper bound, as each run is taken as
     /// if the others left it all pieces.
     pub(super) fn value(&self, grid: &Grid, bin: usize) -> i64 {
-        let runs = if self.loose {
-            &grid.loose_runs[bin]
-        } else {
-            &grid.runs[bin]
-        };
-        runs.iter().map(|&run| i64::from(self.run_value(run))).sum()
+        grid.runs[bin]
+            .iter()
+            .map(|&run| i64::from(self.run_value(run)))
+            .sum()
     }
 
     /// Adds a run's best content to `cells`.
     fn read(&self, grid: &Grid, bin: usize, run: usize, cells: &mut Vec<Cell>) {
         let (plain, nested) = grid.runs[bin][run];
         let value = self.run_value((plain, nested));
-        let plain_value = plain.map_or(0, |c| self.layers[self.plain * self.width + c as usize]);
-        let (mut layer, mut cell) = if plain_value == value {
+        let plain_value = plain.map_or(0, |c| self.rows[self.plain * self.width + c as usize]);
+        let (mut row, mut cell) = if plain_value == value {
             (self.plain, plain.unwrap_or(0) as usize)
         } else {
-            (self.portions.len(), nested.unwrap_or(0) as usize)
+            (self.layers.len(), nested.unwrap_or(0) as usize)
         };
         let start = cells.len();
-        while layer > 0 {
-            let here = self.layers[layer * self.width + cell];
-            layer -= 1;
-            if here != self.layers[layer * self.width + cell] {
-                let portion = self.portions[layer];
-                cell -= portion.weight as usize;
-                match cells[start..].iter_mut().find(|c| c.item == portion.item) {
-                    Some(c) => c.count += portion.copies,
-                    None => cells.push(Cell {
-                        run: u16::try_from(run).unwrap_or(u16::MAX),
-                        item: portion.item,
-                        count: portion.copies,
-                    }),
-                }
+        while row > 0 {
+            let here = self.rows[row * self.width + cell];
+            row -= 1;
+            let layer = self.layers[row];
+            let before = &self.rows[row * self.width..];
+            let mut count = 0;
+            let mut gain = 0;
+            // The table says that some number of copies explains the value.
+            while before[cell] + gain != here
+                && count < layer.copies
+                && cell >= layer.weight as usize
+            {
+                count += 1;
+                gain += layer.value;
+                cell -= layer.weight as usize;
+            }
+            if count > 0 {
+                cells.push(Cell {
+                    run: u16::try_from(run).unwrap_or(u16::MAX),
+                    item: layer.item,
+                    count,
+                });
             }
         }
         cells[start..].sort_unstable();
@@ -168,7 +186,7 @@ impl Knapsack {
             let mut rest = left.to_vec();
             let mut own = Self::default();
             for run in 0..grid.runs[bin].len() {
-                work += own.fill(model, grid, Weights::Tight, value, &rest);
+                work += own.fill(model, grid, value, &rest);
                 let start = cells.len();
                 own.read(grid, bin, run, &mut cells);
                 for cell in &cells[start..] {
@@ -178,5 +196,41 @@ impl Knapsack {
         }
         let bin = u16::try_from(bin).unwrap_or(u16::MAX);
         (Pattern { bin, cells }, work)
+    }
+}
+
+impl Layer {
+    /// Writes to `after` what `before` and up to `copies` more pieces make; returns the work done.
+    fn pass(&self, before: &[i32], after: &mut [i32], spare: &mut Vec<i32>) -> usize {
+        let mut left = self.copies;
+        let mut portion = 1;
+        let mut work = 0;
+        let mut first = true;
+        while left > 0 {
+            portion = portion.min(left);
+            left -= portion;
+            let shift = (self.weight * portion) as usize;
+            let gain = self.value * portion.cast_signed();
+            if first {
+                add_portion(before, after, shift, gain);
+                first = false;
+            } else {
+                spare.clear();
+                spare.extend_from_slice(after);
+                add_portion(spare, after, shift, gain);
+            }
+            work += after.len();
+            portion *= 2;
+        }
+        work
+    }
+}
+
+/// `after[c] = max(before[c], before[c − shift] + gain)`.
+fn add_portion(before: &[i32], after: &mut [i32], shift: usize, gain: i32) {
+    let shift = shift.min(after.len());
+    after[..shift].copy_from_slice(&before[..shift]);
+    for ((new, &stay), &take) in after[shift..].iter_mut().zip(&before[shift..]).zip(before) {
+        *new = stay.max(take + gain);
     }
 }

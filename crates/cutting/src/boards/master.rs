@@ -14,6 +14,8 @@ struct Column {
     pattern: Option<usize>,
     cost: f64,
     entries: Vec<(u32, f64)>,
+    /// No longer to be used: it asks for more than is left.
+    banned: bool,
 }
 
 /// The programme `min c·x, A·x ≥ demand, x of bin k ≤ limit`, shortage allowed at a cost.
@@ -33,7 +35,8 @@ pub(super) struct Master {
     x: Vec<f64>,
     y: Vec<f64>,
     pivots: u32,
-    shortage: f64,
+    shortage: Vec<f64>,
+    dearest: f64,
 }
 
 /// Below this a reduced cost counts as none, relative to the largest cost.
@@ -62,6 +65,7 @@ impl Master {
                 pattern: None,
                 cost: shortage.get(row).copied().unwrap_or(0.0),
                 entries: vec![(row as u32, 1.0)],
+                banned: false,
             });
         }
         for row in 0..items {
@@ -69,6 +73,7 @@ impl Master {
                 pattern: None,
                 cost: 0.0,
                 entries: vec![(row as u32, -1.0)],
+                banned: false,
             });
         }
         let mut inverse = vec![0.0; rows * rows];
@@ -90,7 +95,8 @@ impl Master {
             columns,
             inverse,
             pivots: 0,
-            shortage: shortage.iter().copied().fold(0.0, f64::max),
+            dearest: shortage.iter().copied().fold(0.0, f64::max),
+            shortage: shortage.to_vec(),
         }
     }
 
@@ -111,6 +117,7 @@ impl Master {
             pattern: Some(self.patterns.len()),
             cost,
             entries,
+            banned: false,
         });
         self.patterns.push(pattern);
         self.is_basic.push(false);
@@ -126,36 +133,125 @@ impl Master {
         self.limit_row[bin].map_or(0.0, |row| self.y[row])
     }
 
-    /// What is still short, over all items.
-    pub(super) fn short(&self) -> f64 {
+    /// Cost of shortage, of boards, and of patterns that may no longer be used.
+    pub(super) fn objective(&self) -> f64 {
         self.basis
             .iter()
             .zip(&self.x)
-            .filter(|&(&c, _)| c < self.items)
-            .map(|(_, x)| x)
+            .map(|(&c, x)| self.columns[c].cost * x)
             .sum()
     }
 
-    /// Patterns in use with their numbers.
-    pub(super) fn solution(&self) -> Vec<(&Pattern, f64)> {
+    /// Usable patterns in use: their columns with their numbers.
+    pub(super) fn solution(&self) -> Vec<(usize, f64)> {
         self.basis
             .iter()
             .zip(&self.x)
-            .filter_map(|(&c, &x)| {
-                let pattern = self.columns[c].pattern?;
-                (x > 1e-9).then(|| (&self.patterns[pattern], x))
+            .filter(|&(&c, &x)| {
+                x > 1e-9 && self.columns[c].pattern.is_some() && !self.columns[c].banned
             })
+            .map(|(&c, &x)| (c, x))
             .collect()
+    }
+
+    /// The pattern of a column of the solution.
+    pub(super) fn pattern(&self, column: usize) -> Option<&Pattern> {
+        self.columns[column].pattern.map(|p| &self.patterns[p])
+    }
+
+    /// Takes `n` boards cut by a basic column out of the programme: demand and limits shrink, and
+    /// every other basic value stays. Afterwards call [`Master::repair`].
+    pub(super) fn take(&mut self, column: usize, n: u32) {
+        let n = f64::from(n);
+        for &(row, a) in &self.columns[column].entries {
+            self.rhs[row as usize] -= a * n;
+        }
+        if let Some(row) = self.basis.iter().position(|&c| c == column) {
+            self.x[row] -= n;
+        }
+    }
+
+    /// Bans patterns that ask for more than is left; where they are basic, they cost what their
+    /// pieces would cost when short.
+    pub(super) fn ban(&mut self, left: &[u32]) {
+        for index in 0..self.columns.len() {
+            let column = &self.columns[index];
+            let Some(pattern) = column.pattern else {
+                continue;
+            };
+            if column.banned || super::relax::fits(&self.patterns[pattern], left) {
+                continue;
+            }
+            let cost = column
+                .entries
+                .iter()
+                .map(|&(row, a)| self.shortage.get(row as usize).map_or(0.0, |s| s * a))
+                .sum::<f64>()
+                .max(column.cost);
+            let rise = cost - column.cost;
+            let column = &mut self.columns[index];
+            column.banned = true;
+            column.cost = cost;
+            if self.is_basic[index]
+                && let Some(row) = self.basis.iter().position(|&c| c == index)
+            {
+                let line = &self.inverse[row * self.rows..(row + 1) * self.rows];
+                for (y, l) in self.y.iter_mut().zip(line) {
+                    *y += rise * l;
+                }
+            }
+        }
+    }
+
+    /// Dual simplex: pivots until no basic value is negative; returns the work done.
+    pub(super) fn repair(&mut self) -> u64 {
+        let n = self.rows;
+        let mut work = 0;
+        for _ in 0..n * 3 {
+            let mut out = 0;
+            for row in 1..n {
+                if self.x[row] < self.x[out] {
+                    out = row;
+                }
+            }
+            if self.x[out] > -1e-9 {
+                return work;
+            }
+            let line = &self.inverse[out * n..(out + 1) * n];
+            let mut entering: Option<(f64, f64, usize)> = None;
+            for (index, column) in self.columns.iter().enumerate() {
+                if self.is_basic[index] || column.banned {
+                    continue;
+                }
+                let alpha: f64 = column
+                    .entries
+                    .iter()
+                    .map(|&(r, v)| line[r as usize] * v)
+                    .sum();
+                if alpha < -PIVOT {
+                    let ratio = self.reduced_cost(column).max(0.0) / -alpha;
+                    let better = entering.is_none_or(|(best, pivot, _)| {
+                        ratio < best - 1e-10 || (ratio < best + 1e-10 && alpha < pivot)
+                    });
+                    if better {
+                        entering = Some((ratio, alpha, index));
+                    }
+                }
+            }
+            work += self.columns.len() as u64 * 12;
+            let Some((_, _, index)) = entering else {
+                return work;
+            };
+            let alpha = self.transformed(index);
+            let reduced = self.reduced_cost(&self.columns[index]);
+            work += self.exchange(index, out, &alpha, reduced);
+        }
+        work
     }
 
     /// All patterns met, for the next programme.
     pub(super) fn into_patterns(self) -> Vec<Pattern> {
         self.patterns
-    }
-
-    /// All patterns met.
-    pub(super) fn patterns(&self) -> &[Pattern] {
-        &self.patterns
     }
 
     fn reduced_cost(&self, column: &Column) -> f64 {
@@ -170,12 +266,12 @@ impl Master {
     /// the work done.
     pub(super) fn optimize(&mut self, turns: u32) -> (bool, u64) {
         let mut work = 0;
-        let tolerance = -REDUCED * self.shortage.max(1.0);
+        let tolerance = -REDUCED * self.dearest.max(1.0);
         for _ in 0..turns {
             work += self.columns.len() as u64 * 8;
             let mut best = (tolerance, None);
             for (index, column) in self.columns.iter().enumerate() {
-                if self.is_basic[index] {
+                if self.is_basic[index] || column.banned {
                     continue;
                 }
                 let cost = self.reduced_cost(column);
@@ -191,15 +287,21 @@ impl Master {
         (false, work)
     }
 
+    /// A column in terms of the basis.
+    fn transformed(&self, column: usize) -> Vec<f64> {
+        let n = self.rows;
+        let entries = &self.columns[column].entries;
+        (0..n)
+            .map(|row| {
+                let line = &self.inverse[row * n..(row + 1) * n];
+                entries.iter().map(|&(r, v)| line[r as usize] * v).sum()
+            })
+            .collect()
+    }
+
     /// Brings a column into the basis; returns the work done.
     fn pivot(&mut self, entering: usize, reduced: f64) -> u64 {
-        let n = self.rows;
-        let entries = &self.columns[entering].entries;
-        let mut alpha = vec![0.0; n];
-        for (row, a) in alpha.iter_mut().enumerate() {
-            let line = &self.inverse[row * n..(row + 1) * n];
-            *a = entries.iter().map(|&(r, v)| line[r as usize] * v).sum();
-        }
+        let alpha = self.transformed(entering);
         // Smallest ratio; among near ties the largest pivot element.
         let mut leaving: Option<(f64, usize)> = None;
         for (row, &a) in alpha.iter().enumerate() {
@@ -213,12 +315,19 @@ impl Master {
                 }
             }
         }
-        let Some((step, out)) = leaving else {
+        let Some((_, out)) = leaving else {
             // Not bounded: can't be with non-negative costs, so rounding; never enter it again.
-            self.is_basic[entering] = true;
-            return n as u64;
+            self.columns[entering].banned = true;
+            return self.rows as u64;
         };
+        self.exchange(entering, out, &alpha, reduced)
+    }
+
+    /// Puts a column in the place of the one basic in row `out`; returns the work done.
+    fn exchange(&mut self, entering: usize, out: usize, alpha: &[f64], reduced: f64) -> u64 {
+        let n = self.rows;
         let scale = 1.0 / alpha[out];
+        let step = self.x[out] * scale;
         for value in &mut self.inverse[out * n..(out + 1) * n] {
             *value *= scale;
         }

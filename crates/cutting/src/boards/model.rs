@@ -98,8 +98,6 @@ pub(super) struct Model {
     pub(super) bins: Vec<Bin>,
     /// Number of pieces.
     pub(super) total: u32,
-    /// Nanometres in a unit: the common divisor of all weights.
-    pub(super) unit: i64,
 }
 
 impl Model {
@@ -147,7 +145,6 @@ impl Model {
             pieces_of,
             bins: Vec::new(),
             total,
-            unit,
         };
         for (index, stock) in job.stock.iter().enumerate() {
             if let Some(bin) = model.bin(index, stock, saw, unit) {
@@ -318,7 +315,7 @@ pub(super) fn usable(stock: &Stock, saw: &Saw) -> Vec<(Length, Length)> {
 }
 
 /// Euclid's greatest common divisor.
-fn common_divisor(mut a: i64, mut b: i64) -> i64 {
+pub(super) fn common_divisor(mut a: i64, mut b: i64) -> i64 {
     while b != 0 {
         (a, b) = (b, a % b);
     }

@@ -5,7 +5,7 @@ use alloc::vec::Vec;
 
 use super::cover::Cut;
 use super::grid::Grid;
-use super::knapsack::{Knapsack, MOST_VALUE, Weights};
+use super::knapsack::{Knapsack, MOST_VALUE};
 use super::master::Master;
 use super::model::{Model, Pattern};
 
@@ -119,7 +119,7 @@ impl Relaxation {
         }
         let scale = self.scale(model);
         let grid = &grids[self.level];
-        let mut work = knapsack.fill(model, grid, Weights::Tight, &self.scaled, &self.left);
+        let mut work = knapsack.fill(model, grid, &self.scaled, &self.left);
         let mut found = false;
         for (index, bin) in model.bins.iter().enumerate() {
             if self.rack.count(index) == 0 || bin.stock.is_none() {
@@ -157,6 +157,44 @@ impl Relaxation {
         (Standing::Working, work)
     }
 
+    /// Whether a listed rack holds everything, in fractions of boards.
+    pub(super) fn is_covered(&self) -> bool {
+        self.master.objective() < 1e-7
+    }
+
+    /// Cuts boards by basic columns, as often as they fit what is left; returns those cut.
+    pub(super) fn take(&mut self, columns: &[(usize, u32)]) -> Vec<(Pattern, u32)> {
+        let mut taken = Vec::new();
+        for &(column, n) in columns {
+            let Some(pattern) = self.master.pattern(column).cloned() else {
+                continue;
+            };
+            let (Rack::Priced(list) | Rack::Listed(list)) = &mut self.rack;
+            let count = &mut list[usize::from(pattern.bin)];
+            let mut done = 0;
+            while done < n && *count > 0 && fits(&pattern, &self.left) {
+                for cell in &pattern.cells {
+                    self.left[usize::from(cell.item)] -= cell.count;
+                }
+                *count -= 1;
+                done += 1;
+            }
+            if done > 0 {
+                self.master.take(column, done);
+                taken.push((pattern, done));
+            }
+        }
+        taken
+    }
+
+    /// After [`Relaxation::take`]: makes the programme whole again; returns the work done.
+    pub(super) fn mend(&mut self) -> u64 {
+        self.master.ban(&self.left);
+        self.priced = false;
+        self.level = 0;
+        self.master.repair()
+    }
+
     /// Scales the duals to whole numbers; returns the scale.
     fn scale(&mut self, model: &Model) -> f64 {
         let most = model
@@ -185,11 +223,11 @@ impl Relaxation {
     pub(super) fn cut(
         &mut self,
         model: &Model,
-        grids: &[Grid],
+        grid: &Grid,
         knapsack: &mut Knapsack,
     ) -> (Cut, u64) {
         self.scale(model);
-        Cut::new(model, grids, knapsack, &self.scaled)
+        Cut::new(model, grid, knapsack, &self.scaled)
     }
 }
 

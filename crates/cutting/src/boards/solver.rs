@@ -14,7 +14,7 @@ use alloc::vec::Vec;
 
 use quantity::Length;
 
-use super::cover::{Cut, cheapest_list};
+use super::cover::{Cut, Listed, cheapest_list};
 use super::dive::{Depth, Dive};
 use super::greedy;
 use super::grid::Grid;
@@ -44,8 +44,10 @@ pub struct Progress {
 pub struct Solver {
     job: Job,
     model: Model,
-    /// Coarse (if any) to fine; contents and bounds come from the last.
+    /// Coarse (if any) to fine, for contents.
     grids: Vec<Grid>,
+    /// The finest, for bounds.
+    exact: Grid,
     knapsack: Knapsack,
     best: Vec<(Pattern, u32)>,
     rank: Rank,
@@ -100,8 +102,10 @@ struct Trial {
 const OPERATIONS: i64 = 1000;
 /// Cells of the finest grid.
 const CELLS: i64 = 60_000;
+/// Cells for bounds, where a table of one row is enough.
+const EXACT: i64 = 250_000;
 /// Cells of the coarse one.
-const COARSE: i64 = 6_000;
+const COARSE: i64 = 12_000;
 /// Items times cells of a knapsack table, to hold its memory to 4 bytes of each.
 const TABLE: i64 = 5_000_000;
 /// Rounds of patience before giving up.
@@ -121,15 +125,17 @@ impl Solver {
         let model = Model::new(job)?;
         let best = greedy::first_fit(&model, model.demand());
         let rank = rank(&model, &best);
-        let cells = (TABLE / (model.items.len() as i64 * 2)).clamp(2_000, CELLS);
+        let exact = Grid::new(&model, EXACT);
+        let cells = (TABLE / (model.items.len() as i64 + 1)).clamp(2_000, CELLS);
         let mut grids = vec![Grid::new(&model, cells)];
-        if grids[0].most > 2 * COARSE as u32 && cells > COARSE {
+        if i64::from(grids[0].most) > COARSE {
             grids.insert(0, Grid::new(&model, COARSE));
         }
         Ok(Self {
             job: job.clone(),
             model,
             grids,
+            exact,
             knapsack: Knapsack::default(),
             best,
             rank,
@@ -164,8 +170,56 @@ impl Solver {
         }
     }
 
+    #[cfg(boards_trace)]
+    fn trace(&self) {
+        use std::sync::Mutex;
+        use std::time::Instant;
+        static T: Mutex<Option<(Instant, std::string::String)>> = Mutex::new(None);
+        let name = match &self.phase {
+            Phase::Start => "start",
+            Phase::Relax(_) => "relax",
+            Phase::Choose => "choose",
+            Phase::Fill(t) => {
+                if t.packing.is_complete() {
+                    "complete"
+                } else if t.moves > 0 {
+                    "moves"
+                } else if t.dive.is_some() {
+                    "dive"
+                } else {
+                    "next"
+                }
+            }
+            Phase::Polish(_) => "polish",
+            Phase::Done => "done",
+        };
+        let mut t = T.lock().unwrap();
+        let now = Instant::now();
+        let start = t.get_or_insert((now, std::string::String::new()));
+        if start.1 != name || matches!(self.phase, Phase::Choose) {
+            start.1 = name.into();
+            std::eprintln!(
+                "{:8.2} ms {:8} round {} cost {} bound {} cuts {} tried {} known {} {}",
+                start.0.elapsed().as_secs_f64() * 1e3,
+                name,
+                self.round,
+                self.rank.cost,
+                self.bound,
+                self.cuts.len(),
+                self.tried.len(),
+                self.known.len(),
+                match &self.phase {
+                    Phase::Fill(t) => std::format!("{:?} left {}", t.list, t.packing.left_weight()),
+                    _ => "".into(),
+                }
+            );
+        }
+    }
+
     /// One piece of work, a few milliseconds at most; returns the operations it took.
     fn advance(&mut self) -> u64 {
+        #[cfg(boards_trace)]
+        self.trace();
         match core::mem::replace(&mut self.phase, Phase::Done) {
             Phase::Start => self.start(),
             Phase::Relax(relaxation) => self.relax(relaxation),
@@ -176,8 +230,13 @@ impl Solver {
         }
     }
 
-    fn grid(&self) -> &Grid {
-        &self.grids[self.grids.len() - 1]
+    /// The grid to fill by: the coarse one, every third round the fine one.
+    fn filling(&self) -> usize {
+        if self.round % 3 == 2 {
+            self.grids.len() - 1
+        } else {
+            0
+        }
     }
 
     /// The cut by length, and the list it suggests.
@@ -201,7 +260,7 @@ impl Solver {
             .iter()
             .map(|i| i32::try_from(i.weight >> shift).unwrap_or(i32::MAX))
             .collect();
-        let (cut, work) = Cut::new(&self.model, &self.grids, &mut self.knapsack, &lengths);
+        let (cut, work) = Cut::new(&self.model, &self.exact, &mut self.knapsack, &lengths);
         self.cuts.push(cut);
         self.phase = Phase::Choose;
         work + self.raise_bound()
@@ -214,7 +273,7 @@ impl Solver {
             self.phase = Phase::Relax(relaxation);
             return work;
         }
-        let (cut, more) = relaxation.cut(&self.model, &self.grids, &mut self.knapsack);
+        let (cut, more) = relaxation.cut(&self.model, &self.exact, &mut self.knapsack);
         self.add_cut(cut);
         self.relaxed = true;
         self.known = relaxation.master.into_patterns();
@@ -248,10 +307,8 @@ impl Solver {
         if self.bound >= self.rank.cost {
             return self.begin_polish();
         }
-        let mut lists = self.nogoods.clone();
-        lists.extend(self.tried.iter().cloned());
-        let listed = cheapest_list(&self.model, &self.cuts, &lists, self.rank.cost, None, NODES);
         let first = self.tried.is_empty() && self.round == 0;
+        let listed = self.next_list();
         let relax_now = !self.relaxed
             && !first
             && (self.model.items.len() <= QUICK_ITEMS
@@ -280,7 +337,7 @@ impl Solver {
         };
         let packing = Packing::new(
             &self.model,
-            self.grid(),
+            &self.grids[self.filling()],
             self.model.demand(),
             &list,
             self.seed,
@@ -289,20 +346,48 @@ impl Solver {
         self.phase = Phase::Fill(Box::new(Trial {
             list,
             packing,
-            moves: 100 << self.round.min(12),
+            moves: self.moves(),
             dive: None,
             dives: self.round.min(3) + u32::from(self.relaxed),
         }));
         listed.work
     }
 
+    /// The next list to try. In the first round the lists leave more and more room, so that one
+    /// of them is soon filled; afterwards the cheapest one not yet tried.
+    fn next_list(&self) -> Listed {
+        let below = self.rank.cost;
+        if self.round == 0 && !self.tried.is_empty() {
+            let eighths = (1i64 << self.tried.len().min(20)) >> 1;
+            let mut roomy = self.cuts.clone();
+            for cut in &mut roomy {
+                let board = cut.best.iter().copied().max().unwrap_or(0);
+                cut.need += board / 8 * eighths;
+            }
+            return cheapest_list(&self.model, &roomy, &self.nogoods, below, None, NODES);
+        }
+        let mut lists = self.nogoods.clone();
+        lists.extend(self.tried.iter().cloned());
+        cheapest_list(&self.model, &self.cuts, &lists, below, None, NODES)
+    }
+
+    /// How often a list is refilled in this round.
+    fn moves(&self) -> u32 {
+        let boards = self.rank.boards;
+        (60 + boards * 10) << self.round.min(10)
+    }
+
     /// Goes on filling a list.
     fn fill(&mut self, mut trial: Box<Trial>) -> u64 {
-        let grid = &self.grids[self.grids.len() - 1];
+        let grid = &self.grids[self.filling()];
         let mut work = trial.packing.take_work();
         if trial.packing.is_complete() {
             let patterns = trial.packing.patterns();
             self.adopt(patterns);
+            if self.round == 0 && !self.tried.is_empty() {
+                self.round = 1;
+                self.tried.clear();
+            }
             self.phase = Phase::Choose;
             return work + self.raise_bound();
         }
@@ -323,7 +408,7 @@ impl Solver {
                 Depth::NoBottom => {
                     let (cut, more) =
                         dive.relaxation()
-                            .cut(&self.model, &self.grids, &mut self.knapsack);
+                            .cut(&self.model, &self.exact, &mut self.knapsack);
                     if cut.holds(&trial.list) {
                         // Rounding hides the proof; leave the list for this round.
                         self.tried.push(trial.list);
@@ -335,9 +420,9 @@ impl Solver {
                 }
                 Depth::Bottom => {
                     trial.packing =
-                        Packing::resume(&self.model, grid, &trial.list, &dive.fixed, self.seed);
+                        Packing::resume(&self.model, grid, &trial.list, &dive.deepest, self.seed);
                     self.seed += 1;
-                    trial.moves = 100 << self.round.min(12);
+                    trial.moves = self.moves();
                     trial.dive = None;
                     self.phase = Phase::Fill(trial);
                 }
@@ -346,7 +431,13 @@ impl Solver {
         }
         if trial.dives > 0 {
             trial.dives -= 1;
-            trial.dive = Some(Dive::new(&self.model, &trial.list, &self.known, self.seed));
+            trial.dive = Some(Dive::new(
+                &self.model,
+                &trial.list,
+                &self.known,
+                self.seed,
+                8 << self.round.min(6),
+            ));
             self.phase = Phase::Fill(trial);
             return work;
         }
@@ -370,13 +461,19 @@ impl Solver {
         for (pattern, n) in &self.best {
             list[usize::from(pattern.bin)] += n;
         }
-        let packing = Packing::resume(&self.model, self.grid(), &list, &self.best, self.seed);
+        let packing = Packing::resume(
+            &self.model,
+            &self.grids[self.filling()],
+            &list,
+            &self.best,
+            self.seed,
+        );
         self.phase = Phase::Polish(Box::new((packing, 200)));
         0
     }
 
     fn polish(&mut self, mut state: Box<(Packing, u32)>) -> u64 {
-        let grid = &self.grids[self.grids.len() - 1];
+        let grid = &self.grids[self.filling()];
         let (packing, moves) = &mut *state;
         let mut work = 0;
         while *moves > 0 && work < 1_000_000 {
