@@ -148,6 +148,13 @@ mod tests {
         c
     }
 
+    #[test]
+    fn a_triple_root_is_an_extreme_of_its_integral() {
+        // (s − ½)³ changes sign where its own slope is zero too: (s − ½)⁴ is least there.
+        let cube = from_roots(&[0.5, 0.5, 0.5]);
+        assert_eq!(roots(&cube).as_slice(), [0.5]);
+    }
+
     proptest! {
         #[test]
         fn finds_every_separate_root(mut at in prop::collection::vec(-1.0_f64..2.0, 0..=4)) {

@@ -854,3 +854,63 @@ fn faults_of_frames_and_loads_are_typed() {
         Err(Error::MomentOnHinge { node: 1 })
     );
 }
+
+/// A cantilever of 1.2 m whose root is held by a spring alone, N·m/rad.
+fn on_a_root_spring(k: f64) -> Frame {
+    let mut frame = Frame::default();
+    frame.add_node(Distance::ZERO, Distance::ZERO);
+    frame.add_node(metres(1.2), Distance::ZERO);
+    frame.add_member(Member {
+        start: End::Spring(RotationalStiffness::from_nm_per_rad(k)),
+        ..Member::rigid(0, 1, section())
+    });
+    frame.support(0, Hold::Fixed);
+    frame
+}
+
+#[test]
+fn soft_is_not_loose() {
+    // A spring so soft that a pivot comes to a billionth of the stiffness around it still holds:
+    // Pl²/k + Pl³/3EI. Without it the beam falls.
+    let (k, force) = (1e-5, 1e-7);
+    let loads = Loads::default().force(1, Force::ZERO, Force::from_newtons(force));
+    let response = on_a_root_spring(k).factor().unwrap().solve(&loads).unwrap();
+    let sway = force * (1.44 / k + 1.728 / (3.0 * EI));
+    // Nine of the sixteen digits go into the ratio of the stiffnesses.
+    near(response.movement(1).unwrap().y.to_m(), sway, 1e-6);
+    mechanism(&on_a_root_spring(0.0), 1, 90.0);
+}
+
+#[test]
+fn what_cannot_be_balanced_is_refused() {
+    // Softer still, and end moments are differences beyond the last digit of a double: rather
+    // no answer than one that is out of balance.
+    let loads = Loads::default().force(1, Force::ZERO, Force::from_newtons(1e-9));
+    let factored = on_a_root_spring(1e-7).factor().unwrap();
+    assert_eq!(
+        factored.solve(&loads).map(|_| ()),
+        Err(Error::IllConditioned { node: 1 })
+    );
+}
+
+#[test]
+fn long_chains_keep_their_digits() {
+    // A cantilever in 100 pieces: Pl³/3EI.
+    let mut frame = Frame::default();
+    for i in 0..=100_u32 {
+        let node = frame.add_node(metres(0.05 * f64::from(i)), metres(0.03 * f64::from(i)));
+        if node > 0 {
+            frame.add_member(Member::rigid(node, node - 1, section()));
+        }
+    }
+    frame.support(0, Hold::Fixed);
+    let (x, y) = (5.0, 3.0);
+    let length = f64::hypot(x, y);
+    let across = 10.0;
+    let force = |part: f64| Force::from_newtons(across * part / length);
+    let loads = Loads::default().force(100, force(-y), force(x));
+    let response = frame.factor().unwrap().solve(&loads).unwrap();
+    let tip = response.movement(100).unwrap();
+    let moved = (tip.y.to_m() * x - tip.x.to_m() * y) / length;
+    near(moved, across * length.powi(3) / (3.0 * EI), 1e-7);
+}
