@@ -1,1 +1,61 @@
-//! Drawings to scale, as SVG.
+//! Drawings to scale, made from the Plan's exact figures.
+//!
+//! Each function returns one `<svg>` whose unit is a millimetre of paper at its natural width of
+//! [`WIDTH`]; text is never smaller than [`TEXT`] units, never turned, and never over another
+//! text. Colours come from the classes of [`STYLE`]; without any style the drawings are line
+//! drawings in `currentColor`. No element carries an identifier, so any number of drawings can
+//! stand in one page.
+//!
+//! Nothing of the trade is computed here: a number that stands in a drawing is the Plan's, and
+//! only its place on the paper is ours.
+
+mod facts;
+mod frame;
+mod pen;
+mod sheet;
+mod text;
+
+use maud::Markup;
+
+pub use frame::frame_back;
+pub use sheet::{TEXT, WIDTH};
+pub use text::{TextBox, Weight, box_of, width_of};
+
+/// The style sheet of all drawings, for the page and for drawings saved on their own: light,
+/// dark and print.
+pub const STYLE: &str = include_str!("drawing.css");
+
+/// A drawing as a file of its own, `width_mm` wide on paper, with its colours inside.
+///
+/// ```
+/// use planner::{Draft, plan};
+/// use sheets::drawing::{frame_back, standalone};
+/// let tree = serde_json::from_str(r#"{"canvases":[{"width":"600 mm","height":"500 mm"}]}"#).unwrap();
+/// let plan = plan(&Draft::from_tree(&tree).0);
+/// let file = standalone(&frame_back(&plan, 0), 160.0);
+/// assert!(file.starts_with("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"160mm\""));
+/// ```
+#[must_use]
+pub fn standalone(drawing: &Markup, width_mm: f64) -> String {
+    let inner = drawing.0.as_str();
+    let (Some(open), Some(view)) = (inner.find('>'), view_box(inner)) else {
+        return String::new();
+    };
+    let height_mm = width_mm * view[3] / view[2].max(f64::MIN_POSITIVE);
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\"{}><style>{STYLE}</style>{}",
+        pen::number(width_mm),
+        pen::number(height_mm),
+        inner[..open].trim_start_matches("<svg"),
+        &inner[open + 1..],
+    )
+}
+
+/// The four numbers of a drawing's view box.
+fn view_box(svg: &str) -> Option<[f64; 4]> {
+    let from = svg.find("viewBox=\"")? + 9;
+    let until = from + svg[from..].find('"')?;
+    let mut numbers = svg[from..until].split(' ').map(str::parse);
+    let mut next = || numbers.next()?.ok();
+    Some([next()?, next()?, next()?, next()?])
+}

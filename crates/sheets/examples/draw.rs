@@ -1,0 +1,133 @@
+//! Reads a brief as JSON from standard input and writes every drawing of its plan to a folder,
+//! as SVG and as PNG in light and dark.
+//!
+//! ```text
+//! echo '{"canvases":[{"width":"1000 mm","height":"800 mm"}]}' | cargo run -q -p sheets --example draw -- pictures 700
+//! ```
+//!
+//! The second argument is the width of the pictures in pixels (700 without it). Exit 2 with a
+//! message on standard error if the brief can't be read or the folder not be written to.
+
+use std::error::Error;
+use std::fs;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use planner::{Draft, Plan, Tree, plan};
+use resvg::{tiny_skia, usvg};
+use sheets::drawing;
+
+fn main() -> ExitCode {
+    match draw() {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("{error}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn draw() -> Result<(), Box<dyn Error>> {
+    let mut arguments = std::env::args().skip(1);
+    let folder = PathBuf::from(arguments.next().unwrap_or_else(|| "pictures".into()));
+    let width: u32 = arguments.next().map_or(Ok(700), |w| w.parse())?;
+    fs::create_dir_all(&folder)?;
+
+    let mut text = String::new();
+    std::io::stdin().read_to_string(&mut text)?;
+    let tree: Tree = serde_json::from_str(&text)?;
+    let (draft, faults) = Draft::from_tree(&tree);
+    let plan = plan(&draft);
+    for fault in faults.iter().chain(&plan.faults) {
+        eprintln!("{fault}");
+    }
+
+    let mut options = usvg::Options::default();
+    options.fontdb_mut().load_system_fonts();
+    // The drawings ask for the system's font; here this one stands in.
+    options.fontdb_mut().set_sans_serif_family("DejaVu Sans");
+    for (name, drawing) in all(&plan) {
+        let file = drawing::standalone(&drawing, drawing::WIDTH);
+        fs::write(folder.join(format!("{name}.svg")), &file)?;
+        for (scheme, paper, file) in [
+            (
+                "light",
+                tiny_skia::Color::WHITE,
+                plain_colours(&file, false),
+            ),
+            (
+                "dark",
+                tiny_skia::Color::from_rgba8(22, 25, 27, 255),
+                plain_colours(&file, true),
+            ),
+        ] {
+            let picture = folder.join(format!("{name}-{scheme}.png"));
+            render(&file, &options, width, paper, &picture)?;
+        }
+    }
+    Ok(())
+}
+
+fn all(plan: &Plan) -> Vec<(String, maud::Markup)> {
+    let mut all = Vec::new();
+    for i in 0..plan.canvases.len() {
+        all.push((format!("canvas-{i}-frame"), drawing::frame_back(plan, i)));
+    }
+    all
+}
+
+/// The renderer knows neither custom properties nor media queries, so the colours of one scheme
+/// are put in their place.
+fn plain_colours(file: &str, dark: bool) -> String {
+    let mut schemes = drawing::STYLE.lines().filter(|l| l.contains("--d-ink:"));
+    let light = schemes.next().unwrap_or_default();
+    let chosen = if dark {
+        schemes.next().unwrap_or(light)
+    } else {
+        light
+    };
+    let rules: String = drawing::STYLE
+        .lines()
+        .filter(|l| !l.contains("--d-ink:"))
+        .collect();
+    let mut style = rules;
+    let mut ink = String::new();
+    for pair in chosen.split(['{', '}', ';']) {
+        if let Some((name, colour)) = pair.split_once(':').filter(|(n, _)| n.starts_with("--d-")) {
+            style = style.replace(&format!("var({name})"), colour);
+            if name == "--d-ink" {
+                ink = colour.to_owned();
+            }
+        }
+    }
+    let file = file.replace(drawing::STYLE, &style);
+    file.replacen("<svg ", &format!("<svg color=\"{ink}\" "), 1)
+}
+
+fn render(
+    svg: &str,
+    options: &usvg::Options<'_>,
+    width: u32,
+    paper: tiny_skia::Color,
+    to: &Path,
+) -> Result<(), Box<dyn Error>> {
+    let tree = usvg::Tree::from_str(svg, options)?;
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "a picture is far narrower than 2^24 pixels"
+    )]
+    let scale = width as f32 / tree.size().width();
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a positive number of pixels"
+    )]
+    let height = (tree.size().height() * scale).ceil() as u32;
+    let mut pixels = tiny_skia::Pixmap::new(width, height).ok_or("an empty picture")?;
+    pixels.fill(paper);
+    let scaled = tiny_skia::Transform::from_scale(scale, scale);
+    resvg::render(&tree, scaled, &mut pixels.as_mut());
+    pixels.save_png(to)?;
+    Ok(())
+}
