@@ -86,7 +86,7 @@ impl UniformBeam {
         })
     }
 
-    /// Hinged at one end, built in at the other: wL⁴/184.6EI at L(15 − √33)/16 from the hinge,
+    /// Hinged at one end, built in at the other: wL⁴/184.6EI at L(1 + √33)/16 = 0.4215L from the hinge,
     /// 9wL²/128, wL²/8 (AISC table 3-23, case 12, which rounds to 185).
     ///
     /// # Errors
