@@ -4,7 +4,8 @@
 //! `roll_sweep [FILE] [--seconds S] [--only PREFIX]`; the file is
 //! `../shared/cutting/published/strip.json` beside the repository unless given. With `--blanks`
 //! instead: invented jobs of 5 to 40 different blanks, sides from 400 to 2500 mm, off a roll of
-//! 2.1 m; these have no known length, so only the bound counts.
+//! 2.1 m; these have no known length, so only the bound counts. `--rolls` adds rolls of 1.4 and
+//! 1.6 m to these (invented prices) and shows cost instead of length.
 
 use std::time::{Duration, Instant};
 
@@ -26,12 +27,14 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         "/../../../shared/cutting/published/strip.json"
     )
     .to_owned();
-    let (mut seconds, mut only, mut invented) = (1.0, String::new(), false);
+    let (mut seconds, mut only) = (1.0, String::new());
+    let (mut invented, mut rolls) = (false, false);
     let mut args = std::env::args().skip(1);
     while let Some(arg) = args.next() {
         match arg.as_str() {
             "--seconds" => seconds = args.next().ok_or("--seconds S")?.parse()?,
             "--blanks" => invented = true,
+            "--rolls" => (invented, rolls) = (true, true),
             "--only" => only = args.next().ok_or("--only PREFIX")?,
             _ => file = arg,
         }
@@ -49,11 +52,22 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     for i in instances.iter().filter(|i| i.name.starts_with(&only)) {
         let start = Instant::now();
         let limit = Duration::try_from_secs_f64(seconds)?;
-        let mut solver = Solver::new(&job(i))?;
+        let mut job = job(i);
+        if rolls {
+            job.rolls = [(1400, 1450), (1600, 1750), (2100, 2400)]
+                .map(|(width, price)| roll(width, price))
+                .to_vec();
+        }
+        let mut solver = Solver::new(&job)?;
         while !solver.step(Steps(500)).done && start.elapsed() < limit {}
         let plan = solver.best();
         let millis = start.elapsed().as_secs_f64() * 1e3;
-        let (length, bound) = (plan.lengths[0].to_mm(), plan.bound_length.to_mm());
+        let (length, bound) = if rolls {
+            let hundredths = |m: Money| m.as_hundredths() as f64;
+            (hundredths(plan.cost), hundredths(plan.bound))
+        } else {
+            (plan.lengths[0].to_mm(), plan.bound_length.to_mm())
+        };
         let over = |least: f64| (length / least - 1.0) * 100.0;
         println!(
             "{:8} {:5} {:6} {length:6} {bound:6} {:7.2} {:7.2} {millis:8.1} {}",
@@ -96,7 +110,7 @@ fn invent() -> Vec<Instance> {
         i64::try_from(seed >> 33).unwrap_or(0) % n
     };
     let mut instances = Vec::new();
-    for n in [5, 10, 12, 20, 30, 40] {
+    for n in [5, 10, 12, 14, 16, 20, 30, 40] {
         for job in 1..=4 {
             instances.push(Instance {
                 name: format!("B{n}P{job}"),
@@ -116,11 +130,7 @@ fn invent() -> Vec<Instance> {
 
 fn job(i: &Instance) -> Job {
     Job {
-        rolls: vec![Roll {
-            width: Length::from_mm(i.width),
-            price_per_metre: Money::from_hundredths(100_000),
-            available: None,
-        }],
+        rolls: vec![roll(i.width, 100_000)],
         blanks: i
             .items
             .iter()
@@ -133,5 +143,13 @@ fn job(i: &Instance) -> Job {
             .collect(),
         gap: Length::ZERO,
         selvedge: Length::ZERO,
+    }
+}
+
+fn roll(width: i64, price: i64) -> Roll {
+    Roll {
+        width: Length::from_mm(width),
+        price_per_metre: Money::from_hundredths(price),
+        available: None,
     }
 }

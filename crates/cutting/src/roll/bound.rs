@@ -27,6 +27,8 @@ const NODES: u32 = 20_000;
 const SHAPES: usize = 80;
 /// Most rounds of column generation.
 const ROUNDS: usize = 400;
+/// Most different lines to keep for [`Worth`].
+const LINES: usize = 5_000;
 /// Prices are rounded to this many parts of the highest.
 const PARTS: f64 = (1_u64 << 40) as f64;
 
@@ -246,39 +248,119 @@ impl Line<'_> {
 
 /// A blank takes its price in the bar relaxation.
 fn by_bars(model: &Model, width: i64) -> Shares {
-    let (bars, shapes) = Bars::new(model, width);
-    if shapes.is_empty() || shapes.len() > SHAPES {
+    let Some(priced) = Priced::new(model, width) else {
         return by_area(model, width);
-    }
-    let prices = prices(&bars);
-    let highest = prices.iter().copied().fold(0.0, f64::max);
-    if highest <= 0.0 {
-        return by_area(model, width);
-    }
-    #[expect(clippy::cast_possible_truncation, reason = "from 0 to 2⁴⁰")]
-    let whole: Vec<i128> = prices
-        .iter()
-        .map(|p| (p.max(0.0) / highest * PARTS) as i128)
-        .collect();
-    // The value of a bar is the blank's price over its length, rounded up, so never too low.
-    let longest = bars.bars.iter().map(|b| b.length).max().unwrap_or(1);
-    let scale = i128::from(longest) << 10;
-    let value: Vec<i128> = bars
-        .bars
-        .iter()
-        .map(|b| {
-            let length = i128::from(b.length);
-            (whole[b.row] * scale + length - 1) / length
-        })
-        .collect();
-    let (most, _) = bars.best_line(&value);
+    };
+    let (most, _) = priced.bars.best_line(&priced.value);
     let mut share = vec![None; model.shapes.len()];
-    for (row, &shape) in shapes.iter().enumerate() {
-        share[shape] = Some(whole[row] * scale);
+    for (&price, &shape) in priced.price.iter().zip(&priced.shapes) {
+        share[shape] = Some(price);
     }
     Shares {
         share,
         whole: most.max(1),
+    }
+}
+
+/// Bars with good whole prices.
+struct Priced {
+    bars: Bars,
+    /// Which shapes the rows are.
+    shapes: Vec<usize>,
+    /// Price of a blank of each row.
+    price: Vec<i128>,
+    /// Price of a bar per unit of length, rounded up, so that no blank is worth more than its
+    /// bars.
+    value: Vec<i128>,
+}
+
+impl Priced {
+    fn new(model: &Model, width: i64) -> Option<Self> {
+        let (bars, shapes) = Bars::new(model, width);
+        if shapes.is_empty() || shapes.len() > SHAPES {
+            return None;
+        }
+        let prices = prices(&bars);
+        let highest = prices.iter().copied().fold(0.0, f64::max);
+        if highest <= 0.0 {
+            return None;
+        }
+        let longest = bars.bars.iter().map(|b| b.length).max()?;
+        let scale = i128::from(longest) << 10;
+        #[expect(clippy::cast_possible_truncation, reason = "from 0 to 2⁴⁰")]
+        let price: Vec<i128> = prices
+            .iter()
+            .map(|p| (p.max(0.0) / highest * PARTS) as i128 * scale)
+            .collect();
+        let per_unit = |b: &Bar| {
+            let length = i128::from(b.length);
+            (price[b.row] + length - 1) / length
+        };
+        let value = bars.bars.iter().map(per_unit).collect();
+        Some(Self {
+            bars,
+            shapes,
+            price,
+            value,
+        })
+    }
+}
+
+/// Prices with which the exact method sees that the other blanks have no room beside and after a
+/// rectangle.
+#[derive(Clone, Debug)]
+pub(super) struct Worth {
+    /// Price of a blank of each shape.
+    pub(super) price: Vec<i128>,
+    /// The most valuable line in each width: widths and values rising, from width zero.
+    lines: Vec<(i64, i128)>,
+}
+
+impl Worth {
+    /// Prices for a strip that takes every shape, if they can be had cheaply.
+    pub(super) fn new(model: &Model, width: i64) -> Option<Self> {
+        let Priced {
+            bars,
+            shapes,
+            price,
+            value,
+        } = Priced::new(model, width)?;
+        if shapes.len() != model.shapes.len() {
+            return None;
+        }
+        let mut lines = vec![(0, 0)];
+        for (row, &count) in bars.count.iter().enumerate() {
+            for _ in 0..count {
+                let mut longer = lines.clone();
+                for (bar, &v) in bars.bars.iter().zip(&value).filter(|(b, _)| b.row == row) {
+                    let with = lines.iter().map(|&(w, total)| (w + bar.width, total + v));
+                    longer.extend(with.filter(|&(w, _)| w <= width));
+                }
+                // Of equal widths the most valuable first; then only what is worth more stays.
+                longer.sort_unstable_by(|a, b| a.0.cmp(&b.0).then(b.1.cmp(&a.1)));
+                lines.clear();
+                for (w, total) in longer {
+                    if lines.last().is_none_or(|&(_, most)| total > most) {
+                        lines.push((w, total));
+                    }
+                }
+                if lines.len() > LINES {
+                    return None;
+                }
+            }
+        }
+        Some(Self { price, lines })
+    }
+
+    /// What all lines of a strip are worth at most to blanks outside a rectangle.
+    pub(super) fn beside_and_after(&self, size: Size, width: i64, height: i64) -> i128 {
+        self.line(width - size.w) * i128::from(size.h)
+            + self.line(width) * i128::from(height - size.h)
+    }
+
+    fn line(&self, width: i64) -> i128 {
+        let n = self.lines.partition_point(|&(w, _)| w <= width);
+        n.checked_sub(1).map_or(0, |i| self.lines[i].1)
     }
 }
 

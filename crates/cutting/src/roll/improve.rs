@@ -103,7 +103,7 @@ impl Search {
                 spare: None,
             },
         };
-        let mut table = Table::new(kinds, room);
+        let mut table = Table::new(kinds, room, None);
         let mut unlimited = u64::MAX;
         table.advance(&mut unlimited);
         *operations = operations.saturating_sub(table.spent());

@@ -22,14 +22,19 @@ pub struct Steps(pub u64);
 
 /// Elementary operations in a step.
 const OPERATIONS: u64 = 1_000;
-/// Most divisions of subsets for the exact method (our choice: about a second).
-const MOST_DIVISIONS: u64 = 4_000_000;
+/// Most divisions of subsets for the exact method (our choice: well under a second; enough for 16
+/// different blanks off one roll).
+const MOST_DIVISIONS: u64 = 25_000_000;
+/// The same, times the number of rolls, where there are several: no prices help then (our choice:
+/// about a second, 12 different blanks off three rolls).
+const MOST_ON_ROLLS: u64 = 1_000_000;
 /// Most divisions for the exact method to go first.
 const AT_ONCE: u64 = 50_000;
 /// Most rectangles the exact method may keep: about 50 MB.
 const MOST_ENTRIES: usize = 3_000_000;
-/// Operations of search before a long exact run, so that it can leave out more.
-const BEFORE_EXACT: u64 = 20_000_000;
+/// Operations of search for each division of a long exact run, before it, so that it can leave
+/// out more.
+const SEARCH_FIRST: u64 = 2;
 
 /// How far a search has come.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,8 +65,8 @@ pub struct Solver {
 
 #[derive(Clone, Debug)]
 enum Phase {
-    /// Improve the plan; the exact method is still to come if it is within reach.
-    Search { exact_later: bool },
+    /// Improve the plan; after so much of it comes the exact method if it is within reach.
+    Search { exact_after: Option<u64> },
     /// The exact method over all blanks, with its rolls.
     Exact(Box<Table>, Vec<usize>),
     /// Proven.
@@ -102,11 +107,16 @@ impl Solver {
         let search = first(&model, arena, &single, &mut random);
         let counts = model.shapes.iter().map(|s| s.blanks.len());
         let work = divisions(counts).saturating_mul(model.strips.len() as u64);
+        let most = if model.strips.len() == 1 {
+            MOST_DIVISIONS
+        } else {
+            MOST_ON_ROLLS
+        };
         let mut solver = Self {
             bound: bound::plan(&model),
             search,
             phase: Phase::Search {
-                exact_later: work <= MOST_DIVISIONS,
+                exact_after: (work <= most).then(|| work * SEARCH_FIRST),
             },
             searched: 0,
             refilled: 0,
@@ -130,13 +140,13 @@ impl Solver {
                 Phase::Exact(table, _) => {
                     let complete = table.advance(&mut operations);
                     if table.entries() > MOST_ENTRIES {
-                        self.phase = Phase::Search { exact_later: false };
+                        self.phase = Phase::Search { exact_after: None };
                     } else if complete {
                         self.end_exact();
                     }
                 }
-                Phase::Search { exact_later } => {
-                    let exact_now = *exact_later && self.searched >= BEFORE_EXACT;
+                Phase::Search { exact_after } => {
+                    let exact_now = exact_after.is_some_and(|after| self.searched >= after);
                     let before = operations;
                     if exact_now {
                         self.begin_exact();
@@ -242,7 +252,12 @@ impl Solver {
                 spare: None,
             }
         };
-        let table = Table::new(kinds(&self.search.arena, &blocks), room);
+        let worth = if rolls.len() == 1 {
+            bound::Worth::new(&self.model, width)
+        } else {
+            None
+        };
+        let table = Table::new(kinds(&self.search.arena, &blocks), room, worth);
         self.phase = Phase::Exact(Box::new(table), rolls);
     }
 

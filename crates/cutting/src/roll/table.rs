@@ -16,6 +16,7 @@
 use alloc::vec;
 use alloc::vec::Vec;
 
+use super::bound::Worth;
 use super::random::Random;
 use super::tree::{Arena, Block, Size};
 
@@ -44,7 +45,11 @@ pub(super) struct Table {
     kinds: Vec<Kind>,
     /// Index step for one more block of each kind.
     stride: Vec<usize>,
+    /// Whether every block is of its own kind.
+    distinct: bool,
     room: Room,
+    /// Prices of the kinds, if all goes into one strip.
+    worth: Option<Worth>,
     stairs: Vec<Vec<Size>>,
     area: Vec<i128>,
     /// How many of each kind are in the set that is next.
@@ -53,6 +58,16 @@ pub(super) struct Table {
     entries: usize,
     spent: u64,
     scratch: Scratch,
+}
+
+/// What matters of a set to its rectangles.
+struct Set {
+    /// Area of its blocks.
+    area: i128,
+    /// Shortest side of the blocks not in it.
+    other: i64,
+    /// Sum of the prices of the blocks not in it.
+    rest: i128,
 }
 
 #[derive(Clone, Debug, Default)]
@@ -71,7 +86,9 @@ pub(super) fn divisions(counts: impl Iterator<Item = usize>) -> u64 {
 
 impl Table {
     /// A table over these blocks, nothing computed yet.
-    pub(super) fn new(kinds: Vec<Kind>, room: Room) -> Self {
+    pub(super) fn new(kinds: Vec<Kind>, room: Room, worth: Option<Worth>) -> Self {
+        // Prices are per shape; kinds follow the shapes where a table is over all of them.
+        let worth = worth.filter(|w| w.price.len() == kinds.len());
         let mut stride = Vec::with_capacity(kinds.len());
         let mut sets = 1_usize;
         for kind in &kinds {
@@ -84,9 +101,11 @@ impl Table {
         let mut area = Vec::with_capacity(sets);
         area.push(0);
         Self {
+            distinct: kinds.iter().all(|k| k.blocks.len() == 1),
             kinds,
             stride,
             room,
+            worth,
             stairs,
             area,
             next,
@@ -150,17 +169,14 @@ impl Table {
         step_up(&mut self.next, &self.kinds);
         let set = self.done;
         let mut current = Vec::new();
-        let mut area = 0;
-        for (kind, &n) in self.kinds.iter().zip(&self.next) {
-            area += kind.size.area() * n as i128;
-        }
-        self.area.push(area);
+        let about = self.describe(&self.next);
+        self.area.push(about.area);
         let mut spent = 2;
         if let Some(kind) = self.single(set) {
             let size = self.kinds[kind].size;
-            current.extend(self.kept(size, area));
+            current.extend(self.kept(size, &about));
             if self.kinds[kind].turnable && size.w != size.h {
-                current.extend(self.kept(size.turned(), area));
+                current.extend(self.kept(size.turned(), &about));
             }
             current.sort_unstable();
         } else {
@@ -175,8 +191,8 @@ impl Table {
                 if a.is_empty() || b.is_empty() {
                     continue;
                 }
-                self.put_above(a, b, &mut current, area, &mut scratch);
-                self.put_beside(a, b, &mut current, area, &mut scratch);
+                self.put_above(a, b, &mut current, &about, &mut scratch);
+                self.put_beside(a, b, &mut current, &about, &mut scratch);
             }
             self.scratch = scratch;
         }
@@ -192,15 +208,67 @@ impl Table {
         self.stride.iter().position(|&s| s == set)
     }
 
-    /// The rectangle itself, unless there is no room for it.
-    fn kept(&self, size: Size, used: i128) -> Option<Size> {
-        if size.w > self.room.width || size.h > self.room.height {
+    /// The rectangle itself, unless there is no room for it or it loses too much: also what is
+    /// beside and after it when that is too narrow for any other block.
+    fn kept(&self, size: Size, set: &Set) -> Option<Size> {
+        let Room {
+            width,
+            height,
+            spare,
+        } = self.room;
+        if size.w > width || size.h > height {
             return None;
         }
-        match self.room.spare {
-            Some(spare) if size.area() - used > spare => None,
-            _ => Some(size),
+        let Some(spare) = spare else {
+            return Some(size);
+        };
+        let alone = Size {
+            w: if width - size.w < set.other {
+                width
+            } else {
+                size.w
+            },
+            h: if height - size.h < set.other {
+                height
+            } else {
+                size.h
+            },
+        };
+        // The row and the column of it that hold nothing else, counted once where they cross.
+        let taken = Size {
+            w: alone.w,
+            h: size.h,
         }
+        .area()
+            + Size {
+                w: size.w,
+                h: alone.h,
+            }
+            .area()
+            - size.area();
+        if taken - set.area > spare {
+            return None;
+        }
+        let room_for_others = self
+            .worth
+            .as_ref()
+            .is_none_or(|worth| set.rest <= worth.beside_and_after(size, width, height));
+        room_for_others.then_some(size)
+    }
+
+    /// The set with this many blocks of each kind.
+    fn describe(&self, counts: &[usize]) -> Set {
+        let (mut area, mut other, mut rest) = (0, i64::MAX, 0);
+        for (k, (kind, &n)) in self.kinds.iter().zip(counts).enumerate() {
+            area += kind.size.area() * n as i128;
+            if let Some(worth) = &self.worth {
+                rest += worth.price[k] * (kind.blocks.len() - n) as i128;
+            }
+            if n < kind.blocks.len() {
+                other = other.min(kind.size.w.min(kind.size.h));
+            }
+        }
+        Set { area, other, rest }
     }
 
     fn put_above(
@@ -208,7 +276,7 @@ impl Table {
         a: &[Size],
         b: &[Size],
         current: &mut Vec<Size>,
-        area: i128,
+        set: &Set,
         scratch: &mut Scratch,
     ) {
         let (mut i, mut j, mut at) = (0, 0, 0);
@@ -227,7 +295,7 @@ impl Table {
                     at += 1;
                 }
                 if (at == 0 || current[at - 1].h > h)
-                    && let Some(size) = self.kept(Size { w, h }, area)
+                    && let Some(size) = self.kept(Size { w, h }, set)
                 {
                     scratch.fresh.push(size);
                 }
@@ -247,7 +315,7 @@ impl Table {
         a: &[Size],
         b: &[Size],
         current: &mut Vec<Size>,
-        area: i128,
+        set: &Set,
         scratch: &mut Scratch,
     ) {
         let (mut i, mut j, mut at) = (a.len() - 1, b.len() - 1, current.len());
@@ -267,7 +335,7 @@ impl Table {
                     at -= 1;
                 }
                 if (at == current.len() || current[at].w > w)
-                    && let Some(size) = self.kept(Size { w, h }, area)
+                    && let Some(size) = self.kept(Size { w, h }, set)
                 {
                     scratch.fresh.push(size);
                 }
@@ -384,14 +452,16 @@ impl Table {
             .collect()
     }
 
-    /// All parts of a set, the empty one and the set itself included.
+    /// All parts of a set by rising index, the empty one and the set itself included.
     pub(super) fn parts_of(&self, set: usize) -> Parts<'_> {
-        let whole = self.digits(set);
         Parts {
-            stride: &self.stride,
-            part: vec![0; whole.len()],
-            whole,
-            index: Some(0),
+            set,
+            next: Some(0),
+            counts: (!self.distinct).then(|| Counts {
+                stride: &self.stride,
+                whole: self.digits(set),
+                part: vec![0; self.kinds.len()],
+            }),
         }
     }
 
@@ -403,29 +473,43 @@ impl Table {
 
 /// Iterator over the parts of a set, by rising index.
 pub(super) struct Parts<'a> {
+    set: usize,
+    next: Option<usize>,
+    /// `None` where every block is of its own kind: then an index is a set of bits.
+    counts: Option<Counts<'a>>,
+}
+
+struct Counts<'a> {
     stride: &'a [usize],
     whole: Vec<usize>,
     part: Vec<usize>,
-    index: Option<usize>,
 }
 
 impl Iterator for Parts<'_> {
     type Item = usize;
 
     fn next(&mut self) -> Option<usize> {
-        let now = self.index?;
-        let mut t = now;
-        self.index = None;
+        let now = self.next?;
+        self.next = match &mut self.counts {
+            // The next larger number within the bits of the set.
+            None => (now != self.set).then(|| now.wrapping_sub(self.set) & self.set),
+            Some(counts) => counts.after(now),
+        };
+        Some(now)
+    }
+}
+
+impl Counts<'_> {
+    fn after(&mut self, mut t: usize) -> Option<usize> {
         for (k, digit) in self.part.iter_mut().enumerate() {
             if *digit < self.whole[k] {
                 *digit += 1;
-                self.index = Some(t + self.stride[k]);
-                break;
+                return Some(t + self.stride[k]);
             }
             t -= self.stride[k] * *digit;
             *digit = 0;
         }
-        Some(now)
+        None
     }
 }
 

@@ -93,12 +93,6 @@ impl Arena {
         self.nodes[b.index()].used
     }
 
-    /// Area in it that is no blank.
-    pub(super) fn waste(&self, b: Block) -> i128 {
-        let node = &self.nodes[b.index()];
-        node.size.area() - node.used
-    }
-
     /// Whether all its blanks may be turned.
     pub(super) fn is_turnable(&self, b: Block) -> bool {
         self.nodes[b.index()].turnable
