@@ -612,7 +612,12 @@ impl Page {
         );
         eprintln!("address: {}", self.url().await);
         eprintln!("console errors: {:#?}", self.console_errors().await);
-        eprintln!("log: {}", self.run.log());
+        let log = self.run.log();
+        let last = log.lines().rev().take(20).collect::<Vec<_>>();
+        eprintln!("end of the driver's log:");
+        for line in last.iter().rev() {
+            eprintln!("  {line}");
+        }
     }
 
     /// A command of Chromium's own protocol, for measurements and emulation.

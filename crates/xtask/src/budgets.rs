@@ -87,17 +87,11 @@ struct Program {
     profile: &'static str,
 }
 
-const PROGRAMS: [Program; 3] = [
+const PROGRAMS: [Program; 2] = [
     Program {
         package: "planner",
         folder: "crates/planner",
-        example: "bench",
-        profile: "release",
-    },
-    Program {
-        package: "cutting",
-        folder: "crates/cutting",
-        example: "bench",
+        example: "plan_bench",
         profile: "release",
     },
     // Measures inside the browser, so its own speed does not matter.
