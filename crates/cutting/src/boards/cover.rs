@@ -69,6 +69,8 @@ pub(super) struct ListSearch<'a> {
     best: Option<(i64, u32, Vec<u32>)>,
     /// Only lists cheaper than this count.
     below: i64,
+    /// And only those of no more boards than this.
+    most: u32,
     nodes: u64,
     /// Cheapest node given up for lack of nodes.
     open: i64,
@@ -84,16 +86,38 @@ pub(super) struct Listed {
     pub(super) work: u64,
 }
 
-/// The cheapest list that satisfies all cuts, lies within no nogood, costs less than `below` and
-/// has at least one board of `with`, if that is given; among equals the one with fewest boards.
+/// What a list must be like.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Wish {
+    /// Cheaper than this.
+    pub(super) below: i64,
+    /// Of no more boards than this.
+    pub(super) most: u32,
+    /// With at least one board of this bin.
+    pub(super) with: Option<usize>,
+}
+
+impl Wish {
+    /// Any list cheaper than this.
+    pub(super) const fn below(below: i64) -> Self {
+        Self {
+            below,
+            most: u32::MAX,
+            with: None,
+        }
+    }
+}
+
+/// The cheapest list that satisfies the wish and all cuts and lies within no nogood; among equals
+/// the one with fewest boards.
 pub(super) fn cheapest_list(
     model: &Model,
     cuts: &[Cut],
     nogoods: &[Vec<u32>],
-    below: i64,
-    with: Option<usize>,
+    wish: Wish,
     nodes: u64,
 ) -> Listed {
+    let Wish { below, most, with } = wish;
     let bins = model.bins.len();
     let ratio_before = |cut: &Cut, a: usize, b: usize| {
         // Value for price, highest first; free bins before all.
@@ -129,6 +153,7 @@ pub(super) fn cheapest_list(
         list: vec![0; bins],
         best: None,
         below,
+        most,
         nodes,
         open: i64::MAX,
     };
@@ -224,7 +249,7 @@ impl ListSearch<'_> {
         // the limit, and the price decides.
         let mut inside = false;
         let mut rest = need.to_vec();
-        for more in 0..=(b.limit - already) {
+        for more in 0..=(b.limit - already).min(self.most.saturating_sub(boards)) {
             let here = cost + b.price * i64::from(more);
             if here >= self.below || here > self.ceiling() {
                 break;

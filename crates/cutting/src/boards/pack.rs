@@ -165,11 +165,6 @@ impl Packing {
         self.left_weight == 0
     }
 
-    #[cfg(boards_trace)]
-    pub(super) fn left_weight(&self) -> i64 {
-        self.left_weight
-    }
-
     /// Work done since the last call.
     pub(super) fn take_work(&mut self) -> u64 {
         core::mem::take(&mut self.filler.work)

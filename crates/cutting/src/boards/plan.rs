@@ -11,7 +11,8 @@ pub struct Plan {
     pub cost: Money,
     /// No plan can cost less than this.
     pub bound: Money,
-    /// Whether no cheaper plan exists: cost and bound meet.
+    /// Whether no cheaper plan exists: cost and bound meet. If pieces are missing: whether no plan
+    /// has a place for all of them.
     pub proven: bool,
     /// The boards with their pieces; equal ones share a count.
     pub boards: Vec<Board>,

@@ -14,7 +14,7 @@ use alloc::vec::Vec;
 
 use quantity::Length;
 
-use super::cover::{Cut, Listed, cheapest_list};
+use super::cover::{Cut, Listed, Wish, cheapest_list};
 use super::dive::{Depth, Dive};
 use super::greedy;
 use super::grid::Grid;
@@ -63,6 +63,8 @@ pub struct Solver {
     round: u32,
     /// Whether the linear programme has given its cut.
     relaxed: bool,
+    /// Whether the price is settled and fewer boards are looked for.
+    fewer: bool,
     /// Work allowed and not yet done, in operations; below zero when a call did more.
     credit: i64,
     seed: u64,
@@ -147,6 +149,7 @@ impl Solver {
             phase: Phase::Start,
             round: 0,
             relaxed: false,
+            fewer: false,
             credit: 0,
             seed: 0,
         })
@@ -170,56 +173,8 @@ impl Solver {
         }
     }
 
-    #[cfg(boards_trace)]
-    fn trace(&self) {
-        use std::sync::Mutex;
-        use std::time::Instant;
-        static T: Mutex<Option<(Instant, std::string::String)>> = Mutex::new(None);
-        let name = match &self.phase {
-            Phase::Start => "start",
-            Phase::Relax(_) => "relax",
-            Phase::Choose => "choose",
-            Phase::Fill(t) => {
-                if t.packing.is_complete() {
-                    "complete"
-                } else if t.moves > 0 {
-                    "moves"
-                } else if t.dive.is_some() {
-                    "dive"
-                } else {
-                    "next"
-                }
-            }
-            Phase::Polish(_) => "polish",
-            Phase::Done => "done",
-        };
-        let mut t = T.lock().unwrap();
-        let now = Instant::now();
-        let start = t.get_or_insert((now, std::string::String::new()));
-        if start.1 != name || matches!(self.phase, Phase::Choose) {
-            start.1 = name.into();
-            std::eprintln!(
-                "{:8.2} ms {:8} round {} cost {} bound {} cuts {} tried {} known {} {}",
-                start.0.elapsed().as_secs_f64() * 1e3,
-                name,
-                self.round,
-                self.rank.cost,
-                self.bound,
-                self.cuts.len(),
-                self.tried.len(),
-                self.known.len(),
-                match &self.phase {
-                    Phase::Fill(t) => std::format!("{:?} left {}", t.list, t.packing.left_weight()),
-                    _ => "".into(),
-                }
-            );
-        }
-    }
-
     /// One piece of work, a few milliseconds at most; returns the operations it took.
     fn advance(&mut self) -> u64 {
-        #[cfg(boards_trace)]
-        self.trace();
         match core::mem::replace(&mut self.phase, Phase::Done) {
             Phase::Start => self.start(),
             Phase::Relax(relaxation) => self.relax(relaxation),
@@ -288,14 +243,19 @@ impl Solver {
         }
     }
 
+    /// Whether nothing cheaper exists, or it is certain that some piece finds no place.
+    fn is_settled(&self) -> bool {
+        let missing = self.model.bins.iter().find(|b| b.stock.is_none());
+        self.bound >= self.rank.cost || missing.is_some_and(|b| self.bound >= b.price)
+    }
+
     /// Looks up the cheapest list again.
     fn raise_bound(&mut self) -> u64 {
         let listed = cheapest_list(
             &self.model,
             &self.cuts,
             &self.nogoods,
-            self.rank.cost,
-            None,
+            Wish::below(self.rank.cost),
             NODES,
         );
         self.bound = self.bound.max(listed.bound);
@@ -304,12 +264,20 @@ impl Solver {
 
     /// Picks what to do next.
     fn choose(&mut self) -> u64 {
-        if self.bound >= self.rank.cost {
+        let settled = self.is_settled();
+        if settled && !self.fewer {
+            // From now on only fewer boards for the same price are looked for.
+            self.fewer = true;
+            self.round = 0;
+            self.tried.clear();
+        }
+        if settled && (self.round > 0 || !self.best_is_complete()) {
             return self.begin_polish();
         }
         let first = self.tried.is_empty() && self.round == 0;
         let listed = self.next_list();
         let relax_now = !self.relaxed
+            && !settled
             && !first
             && (self.model.items.len() <= QUICK_ITEMS
                 || listed.best.is_none()
@@ -353,22 +321,40 @@ impl Solver {
         listed.work
     }
 
+    fn best_is_complete(&self) -> bool {
+        self.best
+            .iter()
+            .all(|(p, _)| self.model.bins[usize::from(p.bin)].stock.is_some())
+    }
+
+    /// What would be better than the best plan: cheaper, or at the same price of fewer boards.
+    fn wish(&self) -> Wish {
+        if self.is_settled() {
+            Wish {
+                most: self.rank.boards - 1,
+                ..Wish::below(self.rank.cost + 1)
+            }
+        } else {
+            Wish::below(self.rank.cost)
+        }
+    }
+
     /// The next list to try. In the first round the lists leave more and more room, so that one
     /// of them is soon filled; afterwards the cheapest one not yet tried.
     fn next_list(&self) -> Listed {
-        let below = self.rank.cost;
-        if self.round == 0 && !self.tried.is_empty() {
+        let wish = self.wish();
+        if self.round == 0 && !self.is_settled() && !self.tried.is_empty() {
             let eighths = (1i64 << self.tried.len().min(20)) >> 1;
             let mut roomy = self.cuts.clone();
             for cut in &mut roomy {
                 let board = cut.best.iter().copied().max().unwrap_or(0);
                 cut.need += board / 8 * eighths;
             }
-            return cheapest_list(&self.model, &roomy, &self.nogoods, below, None, NODES);
+            return cheapest_list(&self.model, &roomy, &self.nogoods, wish, NODES);
         }
         let mut lists = self.nogoods.clone();
         lists.extend(self.tried.iter().cloned());
-        cheapest_list(&self.model, &self.cuts, &lists, below, None, NODES)
+        cheapest_list(&self.model, &self.cuts, &lists, wish, NODES)
     }
 
     /// How often a list is refilled in this round.
@@ -384,7 +370,7 @@ impl Solver {
         if trial.packing.is_complete() {
             let patterns = trial.packing.patterns();
             self.adopt(patterns);
-            if self.round == 0 && !self.tried.is_empty() {
+            if self.round == 0 && !self.tried.is_empty() && !self.fewer {
                 self.round = 1;
                 self.tried.clear();
             }
@@ -521,7 +507,7 @@ impl Solver {
         Plan {
             cost: Model::money(cost),
             bound: Model::money(self.bound.min(cost)),
-            proven: self.bound >= self.rank.cost,
+            proven: self.is_settled(),
             never_useful: self.never_useful(&buy),
             boards,
             buy,
@@ -546,8 +532,10 @@ impl Solver {
                         &self.model,
                         &self.cuts,
                         &self.nogoods,
-                        below,
-                        Some(bin),
+                        Wish {
+                            with: Some(bin),
+                            ..Wish::below(below)
+                        },
                         nodes,
                     )
                     .bound

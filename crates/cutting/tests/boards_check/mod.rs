@@ -1,0 +1,299 @@
+//! Checks a plan from its drawing alone, and finds the best plan of a small job by trying all:
+//! shares no code with the solver.
+
+use std::collections::HashMap;
+
+use cutting::boards::{Board, Ends, Job, Placed, Plan, Saw, Stock, Trim};
+
+/// A trapezoid's extent along both edges of the board, in nanometres: near edge, far edge.
+fn outline(job: &Job, placed: &Placed) -> [(i64, i64); 2] {
+    let piece = &job.pieces[placed.piece];
+    let from = placed.at.as_nm();
+    let to = from + piece.length.as_nm();
+    if piece.ends == Ends::Square {
+        return [(from, to), (from, to)];
+    }
+    let face = job.saw.face.as_nm();
+    let long = (from, to);
+    let short = (from + face, to - face);
+    if placed.turned {
+        [short, long]
+    } else {
+        [long, short]
+    }
+}
+
+/// Rough ends to be cut off, left and right.
+fn trims(saw: &Saw) -> (i64, i64) {
+    match saw.trim {
+        Trim::PerEnd(t) => (t.as_nm(), t.as_nm()),
+        Trim::Once(t) => (0, t.as_nm()),
+    }
+}
+
+/// Every fault of a board, in words.
+fn board_faults(job: &Job, board: &Board) -> Vec<String> {
+    let mut faults = Vec::new();
+    let stock = &job.stock[board.stock];
+    let (left, right) = trims(&job.saw);
+    let end = stock.length.as_nm() - right;
+    for placed in &board.placed {
+        let piece = &job.pieces[placed.piece];
+        let (from, to) = (placed.at.as_nm(), placed.at.as_nm() + piece.length.as_nm());
+        if from < left || to > end {
+            faults.push(format!("piece {} leaves the board", placed.piece));
+        }
+        if placed.turned && !piece.turnable {
+            faults.push(format!("piece {} can't be turned", placed.piece));
+        }
+        for bad in &stock.bad {
+            if from < bad.to.as_nm() && to > bad.from.as_nm() {
+                faults.push(format!("piece {} lies on a bad stretch", placed.piece));
+            }
+        }
+    }
+    for pair in board.placed.windows(2) {
+        let [a, b] = [outline(job, &pair[0]), outline(job, &pair[1])];
+        let mitred = |p: &Placed| job.pieces[p.piece].ends == Ends::Mitred;
+        let gap = (b[0].0 - a[0].1).min(b[1].0 - a[1].1);
+        let bounding = pair[1].at.as_nm()
+            - pair[0].at.as_nm()
+            - job.pieces[pair[0].piece].length.as_nm();
+        // Two slanting ends side by side are parted by one slanting cut; all else by a square one.
+        let parted = if mitred(&pair[0]) && mitred(&pair[1]) && pair[0].turned != pair[1].turned {
+            gap >= job.saw.mitre_kerf.as_nm()
+        } else {
+            bounding >= job.saw.kerf.as_nm()
+        };
+        if !parted {
+            faults.push(format!("no room for the cut before piece {}", pair[1].piece));
+        }
+    }
+    let waste = &board.waste;
+    let wood: i64 = board
+        .placed
+        .iter()
+        .map(|p| {
+            let [near, far] = outline(job, p);
+            (near.1 - near.0 + far.1 - far.0) / 2
+        })
+        .sum();
+    let all = wood
+        + [waste.kerf, waste.wedge, waste.trim, waste.bad, waste.offcut]
+            .iter()
+            .map(|w| w.as_nm())
+            .sum::<i64>();
+    if all != stock.length.as_nm() {
+        faults.push(format!("pieces and waste add up to {all} nm"));
+    }
+    if [waste.kerf, waste.wedge, waste.trim, waste.bad, waste.offcut]
+        .iter()
+        .any(|w| w.as_nm() < 0)
+    {
+        faults.push("negative waste".into());
+    }
+    faults
+}
+
+/// Panics unless the plan does the job.
+#[track_caller]
+pub(crate) fn assert_sound(job: &Job, plan: &Plan) {
+    let mut made = vec![0u32; job.pieces.len()];
+    let mut used = vec![0u32; job.stock.len()];
+    let mut cost = 0;
+    for board in &plan.boards {
+        let faults = board_faults(job, board);
+        assert!(faults.is_empty(), "{faults:?} in {board:?} of {job:?}");
+        used[board.stock] += board.count;
+        cost += job.stock[board.stock].price.as_hundredths() * i64::from(board.count);
+        for placed in &board.placed {
+            made[placed.piece] += board.count;
+        }
+    }
+    for m in &plan.missing {
+        made[m.piece] += m.count;
+    }
+    for (piece, made) in job.pieces.iter().zip(&made) {
+        assert_eq!(piece.count, *made, "{plan:?} of {job:?}");
+    }
+    for (index, stock) in job.stock.iter().enumerate() {
+        assert!(stock.limit.is_none_or(|l| used[index] <= l));
+        let carried = stock.origin == cutting::boards::Origin::AtHand
+            || job.saw.longest.is_none_or(|l| stock.length <= l);
+        assert!(used[index] == 0 || carried, "too long to carry");
+        let bought = plan.buy.iter().find(|b| b.0 == index).map_or(0, |b| b.1);
+        assert_eq!(bought, used[index]);
+    }
+    assert_eq!(cost, plan.cost.as_hundredths());
+    assert!(plan.bound <= plan.cost);
+    assert_eq!(plan.proven && plan.missing.is_empty(), plan.bound == plan.cost && plan.missing.is_empty());
+}
+
+/// Usable stretches of a board.
+fn runs(stock: &Stock, saw: &Saw) -> Vec<i64> {
+    let (left, right) = trims(saw);
+    let length = stock.length.as_nm();
+    let mut bad: Vec<(i64, i64)> = stock
+        .bad
+        .iter()
+        .map(|b| (b.from.as_nm(), b.to.as_nm().max(b.from.as_nm() + saw.kerf.as_nm())))
+        .collect();
+    bad.push((i64::MIN, left));
+    bad.push((length - right, i64::MAX));
+    bad.sort_unstable();
+    let mut free = Vec::new();
+    let mut from = left;
+    for (start, end) in bad {
+        if start > from {
+            free.push(start - from);
+        }
+        from = from.max(end);
+    }
+    free
+}
+
+/// Whether pieces lie in a stretch, by the formula of the instances' description.
+fn fit_run(job: &Job, pieces: &[usize], room: i64) -> bool {
+    let saw = &job.saw;
+    let nests = |p: &&usize| job.pieces[**p].ends == Ends::Mitred && job.pieces[**p].turnable;
+    let (face, kerf, mitre) = (saw.face.as_nm(), saw.kerf.as_nm(), saw.mitre_kerf.as_nm());
+    let length = |p: &usize| job.pieces[*p].length.as_nm();
+    let nested: Vec<&usize> = pieces.iter().filter(nests).collect();
+    let others: Vec<&usize> = pieces.iter().filter(|p| !nests(p)).collect();
+    if nested.is_empty() {
+        let n = others.len() as i64;
+        return others.iter().map(|p| length(p)).sum::<i64>() + kerf * (n - 1) <= room;
+    }
+    nested.iter().map(|p| length(p) - face + mitre).sum::<i64>()
+        + others.iter().map(|p| length(p) + kerf).sum::<i64>()
+        + face
+        - mitre
+        <= room
+}
+
+/// Whether single pieces `set` (a bit each) fit a board with these runs.
+fn fit(job: &Job, singles: &[usize], set: u32, runs: &[i64]) -> bool {
+    let chosen = |s: u32| -> Vec<usize> {
+        (0..singles.len())
+            .filter(|i| s >> i & 1 == 1)
+            .map(|i| singles[i])
+            .collect()
+    };
+    let Some((&room, rest)) = runs.split_first() else {
+        return set == 0;
+    };
+    let mut part = set;
+    loop {
+        if (part == 0 || fit_run(job, &chosen(part), room)) && fit(job, singles, set & !part, rest) {
+            return true;
+        }
+        if part == 0 {
+            return false;
+        }
+        part = (part - 1) & set;
+    }
+}
+
+/// Least (cost, boards) of a small job by trying everything, `None` if it can't be done.
+pub(crate) fn exhaustive(job: &Job) -> Option<(i64, u32)> {
+    let singles: Vec<usize> = job
+        .pieces
+        .iter()
+        .enumerate()
+        .flat_map(|(i, p)| std::iter::repeat_n(i, p.count as usize))
+        .collect();
+    assert!(singles.len() <= 10);
+    let all = (1u32 << singles.len()) - 1;
+    let stock: Vec<(usize, Vec<bool>)> = job
+        .stock
+        .iter()
+        .enumerate()
+        .filter(|(_, s)| {
+            s.origin == cutting::boards::Origin::AtHand
+                || job.saw.longest.is_none_or(|l| s.length <= l)
+        })
+        .map(|(i, s)| {
+            let runs = runs(s, &job.saw);
+            (i, (0..=all).map(|set| fit(job, &singles, set, &runs)).collect())
+        })
+        .collect();
+    let used = vec![0u32; job.stock.len()];
+    let mut known = HashMap::new();
+    cheapest(job, &stock, all, used, &mut known)
+}
+
+type Known = HashMap<(u32, Vec<u32>), Option<(i64, u32)>>;
+
+fn cheapest(
+    job: &Job,
+    stock: &[(usize, Vec<bool>)],
+    left: u32,
+    used: Vec<u32>,
+    known: &mut Known,
+) -> Option<(i64, u32)> {
+    if left == 0 {
+        return Some((0, 0));
+    }
+    if let Some(&best) = known.get(&(left, used.clone())) {
+        return best;
+    }
+    let first = left & left.wrapping_neg();
+    let mut best: Option<(i64, u32)> = None;
+    for (index, fits) in stock {
+        let line = &job.stock[*index];
+        if line.limit.is_some_and(|l| used[*index] >= l) {
+            continue;
+        }
+        let mut set = left;
+        while set > 0 {
+            if set & first != 0 && fits[set as usize] {
+                let mut now = used.clone();
+                if line.limit.is_some() {
+                    now[*index] += 1;
+                }
+                if let Some((cost, boards)) = cheapest(job, stock, left & !set, now, known) {
+                    let here = (cost + line.price.as_hundredths(), boards + 1);
+                    if best.is_none_or(|b| here < b) {
+                        best = Some(here);
+                    }
+                }
+            }
+            set = (set - 1) & left;
+        }
+    }
+    known.insert((left, used), best);
+    best
+}
+
+/// Most of each piece that fits together in one board, all maximal choices and their subsets:
+/// every pattern of a small job.
+pub(crate) fn patterns(job: &Job, stock: usize) -> Vec<Vec<u32>> {
+    let room = runs(&job.stock[stock], &job.saw);
+    assert_eq!(room.len(), 1, "for boards without bad stretches");
+    let mut found = vec![];
+    let mut counts = vec![0u32; job.pieces.len()];
+    extend(job, room[0], 0, &mut counts, &mut found);
+    found
+}
+
+fn extend(job: &Job, room: i64, at: usize, counts: &mut Vec<u32>, found: &mut Vec<Vec<u32>>) {
+    if at == job.pieces.len() {
+        if counts.iter().any(|&n| n > 0) {
+            found.push(counts.clone());
+        }
+        return;
+    }
+    for n in 0..=job.pieces[at].count {
+        counts[at] = n;
+        let flat: Vec<usize> = counts
+            .iter()
+            .enumerate()
+            .flat_map(|(i, &n)| std::iter::repeat_n(i, n as usize))
+            .collect();
+        if !flat.is_empty() && !fit_run(job, &flat, room) {
+            break;
+        }
+        extend(job, room, at + 1, counts, found);
+    }
+    counts[at] = 0;
+}

@@ -1,0 +1,224 @@
+//! Thousands of small jobs against trying everything, hundreds against a general-purpose
+//! integer programming solver.
+
+mod boards_check;
+
+use boards_check::{assert_sound, exhaustive, patterns};
+use cutting::boards::{
+    Ends, Error, Job, Origin, Piece, Saw, Solver, Steps, Stock, Stretch, Trim, solve,
+};
+use quantity::{Length, Money};
+
+/// A linear congruential generator (constants of Knuth's MMIX, from memory).
+struct Random(u64);
+
+impl Random {
+    fn below(&mut self, n: u64) -> i64 {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        ((self.0 >> 33) % n) as i64
+    }
+}
+
+fn saw(random: &mut Random) -> Saw {
+    let kerf = random.below(3) * 1_500_000;
+    let trim = Length::from_mm(random.below(3) * 5);
+    Saw {
+        kerf: Length::from_nm(kerf),
+        // kerf × √2, exact to the nanometre, so that lengths have no common step
+        mitre_kerf: Length::from_nm(kerf).times_sqrt2(),
+        trim: if random.below(2) == 0 {
+            Trim::PerEnd(trim)
+        } else {
+            Trim::Once(trim)
+        },
+        face: Length::from_mm(20 + random.below(4) * 10),
+        longest: (random.below(5) == 0).then(|| Length::from_mm(1200)),
+        keep: Length::from_mm(100),
+    }
+}
+
+fn stock(random: &mut Random, lines: i64) -> Vec<Stock> {
+    (0..lines)
+        .map(|_| {
+            let length = Length::from_mm(500 + random.below(12) * 80);
+            let at_hand = random.below(3) == 0;
+            Stock {
+                length,
+                price: Money::from_hundredths(if at_hand {
+                    random.below(2) * 50
+                } else {
+                    200 + random.below(60) * 10
+                }),
+                limit: (at_hand || random.below(4) == 0).then(|| 1 + random.below(3) as u32),
+                bad: if random.below(4) == 0 {
+                    let from = Length::from_mm(random.below(400));
+                    vec![Stretch {
+                        from,
+                        to: from + Length::from_mm(1 + random.below(60)),
+                    }]
+                } else {
+                    vec![]
+                },
+                origin: if at_hand {
+                    Origin::AtHand
+                } else {
+                    Origin::Bought
+                },
+            }
+        })
+        .collect()
+}
+
+fn pieces(random: &mut Random, most: i64) -> Vec<Piece> {
+    let mut left = 2 + random.below(most as u64 - 1);
+    let mut pieces = Vec::new();
+    while left > 0 {
+        let count = 1 + random.below(left.min(3) as u64);
+        left -= count;
+        pieces.push(Piece {
+            length: Length::from_mm(120 + random.below(45) * 10),
+            count: count as u32,
+            ends: if random.below(2) == 0 {
+                Ends::Square
+            } else {
+                Ends::Mitred
+            },
+            turnable: random.below(4) > 0,
+        });
+    }
+    pieces
+}
+
+#[test]
+fn small_jobs_match_trying_everything() {
+    let mut random = Random(7);
+    let (mut solved, mut fewest, mut impossible) = (0, 0, 0);
+    for case in 0..3000 {
+        let lines = 1 + random.below(4);
+        let job = Job {
+            stock: stock(&mut random, lines),
+            pieces: pieces(&mut random, 7),
+            saw: saw(&mut random),
+        };
+        match (exhaustive(&job), solve(&job, Steps(200_000))) {
+            (Some((cost, boards)), Ok(plan)) => {
+                assert_sound(&job, &plan);
+                assert!(
+                    plan.bound.as_hundredths() <= cost,
+                    "false bound, case {case}: {plan:?} against {cost} of {job:?}"
+                );
+                assert_eq!(
+                    plan.cost.as_hundredths(),
+                    cost,
+                    "case {case}: {plan:?} of {job:?}"
+                );
+                assert!(plan.proven, "case {case} not proven: {plan:?} of {job:?}");
+                let used: u32 = plan.boards.iter().map(|b| b.count).sum();
+                assert!(used >= boards);
+                fewest += u32::from(used == boards);
+                solved += 1;
+            }
+            (None, Err(Error::PieceTooLong { .. })) => impossible += 1,
+            (None, Err(Error::StockRunsOut { proven, missing })) => {
+                assert!(proven && !missing.is_empty(), "case {case} of {job:?}");
+                impossible += 1;
+            }
+            (best, result) => panic!("case {case}: {best:?} against {result:?} of {job:?}"),
+        }
+    }
+    println!("{solved} solved, {fewest} with fewest boards, {impossible} impossible");
+    assert!(solved > 1500 && impossible > 100);
+    assert_eq!(fewest, solved, "price first, then fewest boards");
+}
+
+/// The cheapest cost by choosing among all patterns with a general-purpose solver.
+fn by_integer_programme(job: &Job) -> i64 {
+    use microlp::{ComparisonOp, OptimizationDirection, Problem};
+    let mut problem = Problem::new(OptimizationDirection::Minimize);
+    let mut columns = Vec::new();
+    for (index, stock) in job.stock.iter().enumerate() {
+        let mut line = Vec::new();
+        for pattern in patterns(job, index) {
+            let x = problem.add_integer_var(stock.price.as_hundredths() as f64, (0, 50));
+            line.push((x, 1.0));
+            columns.push((x, pattern));
+        }
+        if let Some(limit) = stock.limit {
+            problem.add_constraint(&line, ComparisonOp::Le, f64::from(limit));
+        }
+    }
+    for (index, piece) in job.pieces.iter().enumerate() {
+        let row: Vec<_> = columns
+            .iter()
+            .filter(|c| c.1[index] > 0)
+            .map(|c| (c.0, f64::from(c.1[index])))
+            .collect();
+        problem.add_constraint(&row, ComparisonOp::Ge, f64::from(piece.count));
+    }
+    let solution = problem.solve().expect("feasible by construction");
+    solution.objective().round() as i64
+}
+
+#[test]
+fn medium_jobs_match_a_general_integer_programme() {
+    let mut random = Random(11);
+    for case in 0..150 {
+        let lines = 1 + random.below(3);
+        let mut stock = stock(&mut random, lines);
+        for line in &mut stock {
+            line.bad.clear();
+            line.origin = Origin::Bought;
+        }
+        stock.push(Stock::bought(
+            Length::from_mm(1500),
+            Money::from_hundredths(700 + random.below(100)),
+        ));
+        let mut pieces = pieces(&mut random, 6);
+        pieces.truncate(4);
+        for piece in &mut pieces {
+            piece.length = piece.length + Length::from_mm(130);
+            piece.count += random.below(6) as u32;
+        }
+        let job = Job {
+            stock,
+            pieces,
+            saw: Saw {
+                longest: None,
+                ..saw(&mut random)
+            },
+        };
+        let plan = solve(&job, Steps(300_000)).expect("there is always a 1500 mm board");
+        assert_sound(&job, &plan);
+        let cost = by_integer_programme(&job);
+        assert!(plan.bound.as_hundredths() <= cost, "case {case} of {job:?}");
+        assert_eq!(plan.cost.as_hundredths(), cost, "case {case} of {job:?}");
+    }
+}
+
+#[test]
+fn the_plan_does_not_depend_on_how_steps_are_divided() {
+    let mut random = Random(3);
+    for _ in 0..20 {
+        let job = Job {
+            stock: vec![
+                Stock::bought(Length::from_mm(1500), Money::from_hundredths(700)),
+                Stock::bought(Length::from_mm(2100), Money::from_hundredths(930)),
+            ],
+            pieces: (0..4).flat_map(|_| pieces(&mut random, 7)).collect(),
+            saw: Saw {
+                longest: None,
+                ..saw(&mut random)
+            },
+        };
+        let mut whole = Solver::new(&job).expect("fits");
+        whole.step(Steps(6000));
+        let mut parts = Solver::new(&job).expect("fits");
+        for _ in 0..60 {
+            parts.step(Steps(100));
+        }
+        assert_eq!(whole.best(), parts.best());
+    }
+}
