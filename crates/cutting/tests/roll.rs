@@ -410,13 +410,23 @@ proptest! {
     }
 
     #[test]
-    fn search_and_bound_never_pass_brute_force(job in small_job(6, 3, 1)) {
+    fn first_plan_and_bound_never_pass_brute_force(job in small_job(6, 3, 3)) {
         prop_assume!(job.blanks.iter().map(|b| b.count).sum::<u32>() <= 5);
         let plan = Solver::new(&job).expect("the job is sound").best();
         check(&job, &plan);
-        let (_, cost, length) = brute(&job);
+        let (missing, cost, length) = brute(&job);
+        if plan.missing == mm(missing) {
+            prop_assert!(plan.cost.as_hundredths() >= cost);
+        }
+        prop_assert!(plan.missing >= mm(missing));
         prop_assert!(plan.bound.as_hundredths() <= cost);
         prop_assert!(plan.bound_length <= mm(length));
+    }
+
+    #[test]
+    fn the_search_alone_keeps_to_the_rules(job in small_job(40, 9, 3), steps in 1..300_u64) {
+        let (plan, _) = found(&job, steps);
+        prop_assert!(plan.bound <= plan.cost);
     }
 
     #[test]

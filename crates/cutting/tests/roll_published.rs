@@ -56,11 +56,17 @@ fn bounds_stay_below_the_known_length_and_plans_near_it() {
     for i in &instances {
         let job = job(i, Turn::May);
         let mut solver = Solver::new(&job).expect("every rectangle fits");
-        solver.step(Steps(if i.items.len() > 200 { 0 } else { 20_000 }));
+        // The largest is left at its first plan, to keep the test short.
+        solver.step(Steps(if i.items.len() > 1000 { 0 } else { 6_000 }));
         let plan = solver.best();
         roll_check::check(&job, &plan);
         let opt = Length::from_mm(i.opt);
-        assert!(plan.bound_length <= opt, "{}: bound above {}", i.name, i.opt);
+        assert!(
+            plan.bound_length <= opt,
+            "{}: bound above {}",
+            i.name,
+            i.opt
+        );
         assert!(plan.lengths[0] >= opt, "{}: shorter than possible", i.name);
         // Loose on purpose: a guard against a broken search, not a measurement.
         assert!(

@@ -17,7 +17,7 @@ use alloc::vec::Vec;
 
 use quantity::{Length, Money};
 
-use super::model::{Model, Score};
+use super::model::{Model, Score, Shape};
 use super::tree::Size;
 
 /// Nodes after which the search for the most valuable line gives up and overestimates.
@@ -97,7 +97,8 @@ pub(super) fn plan(model: &Model) -> Score {
     let rolls = model.strips.len();
     // Every roll used is one lane shorter than its blanks with theirs.
     let length = (least(&|_| 1) - gap * rolls as i128).max(0);
-    let cost = least(&price) - gap * (0..rolls).map(price).sum::<i128>();
+    let together = least_cost(model).map_or(0, |cost| cost * i128::from(model.unit));
+    let cost = least(&price).max(together) - gap * (0..rolls).map(price).sum::<i128>();
     let cost = (cost.max(0) + 999_999_999) / 1_000_000_000;
     let there: Option<Length> = model.strips.iter().map(|s| s.available).sum();
     let narrow = |n: i128| i64::try_from(n).unwrap_or(i64::MAX);
@@ -111,28 +112,24 @@ pub(super) fn plan(model: &Model) -> Score {
 
 /// A blank takes its area divided by the width.
 fn by_area(model: &Model, width: i64) -> Shares {
-    let share = |size: Size, turnable: bool| {
-        let fits = size.w <= width || (turnable && size.h <= width);
-        fits.then(|| size.area())
-    };
+    let share = |s: &Shape| ways(s, width).next().map(|size| size.area());
     Shares {
-        share: model
-            .shapes
-            .iter()
-            .map(|s| share(s.size, s.turnable))
-            .collect(),
+        share: model.shapes.iter().map(share).collect(),
         whole: i128::from(width.max(1)),
     }
 }
 
 /// The longest that a single blank needs.
 fn longest_alone(model: &Model, width: i64) -> i64 {
-    let alone = |s: &super::model::Shape| {
-        let turned = (s.turnable && s.size.h <= width).then_some(s.size.w);
-        let as_is = (s.size.w <= width).then_some(s.size.h);
-        as_is.into_iter().chain(turned).min().unwrap_or(0)
-    };
+    let alone = |s: &Shape| ways(s, width).map(|way| way.h).min().unwrap_or(0);
     model.shapes.iter().map(alone).max().unwrap_or(0)
+}
+
+/// The ways in which a shape fits a strip.
+fn ways(shape: &Shape, width: i64) -> impl Iterator<Item = Size> + use<> {
+    let turn = shape.turnable && shape.size.w != shape.size.h;
+    let both = [Some(shape.size), turn.then_some(shape.size.turned())];
+    both.into_iter().flatten().filter(move |way| way.w <= width)
 }
 
 /// A bar of a shape lying one way.
@@ -151,27 +148,19 @@ struct Bars {
 }
 
 impl Bars {
-    fn new(model: &Model, width: i64) -> (Self, Vec<usize>) {
-        let (mut bars, mut count, mut shapes) = (Vec::new(), Vec::new(), Vec::new());
-        for (i, s) in model.shapes.iter().enumerate() {
-            let row = count.len();
-            let mut ways = vec![s.size];
-            if s.turnable && s.size.w != s.size.h {
-                ways.push(s.size.turned());
-            }
-            ways.retain(|way| way.w <= width);
-            if ways.is_empty() {
-                continue;
-            }
-            bars.extend(ways.iter().map(|way| Bar {
+    /// Bars of these shapes, a row for each, as far as they fit.
+    fn new(model: &Model, width: i64, shapes: &[usize]) -> Self {
+        let (mut bars, mut count) = (Vec::new(), Vec::new());
+        for (row, &shape) in shapes.iter().enumerate() {
+            let s = &model.shapes[shape];
+            bars.extend(ways(s, width).map(|way| Bar {
                 row,
                 width: way.w,
                 length: way.h,
             }));
             count.push(u32::try_from(s.blanks.len()).unwrap_or(u32::MAX));
-            shapes.push(i);
         }
-        (Self { width, bars, count }, shapes)
+        Self { width, bars, count }
     }
 
     /// The most valuable line: its value or more, and how often it takes each bar.
@@ -248,61 +237,98 @@ impl Line<'_> {
 
 /// A blank takes its price in the bar relaxation.
 fn by_bars(model: &Model, width: i64) -> Shares {
-    let Some(priced) = Priced::new(model, width) else {
+    let fits = |&i: &usize| ways(&model.shapes[i], width).next().is_some();
+    let shapes: Vec<usize> = (0..model.shapes.len()).filter(fits).collect();
+    let Some(priced) = Priced::new(model, &shapes, &[(width, 1)]) else {
         return by_area(model, width);
     };
-    let (most, _) = priced.bars.best_line(&priced.value);
     let mut share = vec![None; model.shapes.len()];
-    for (&price, &shape) in priced.price.iter().zip(&priced.shapes) {
+    for (&price, &shape) in priced.price.iter().zip(&shapes) {
         share[shape] = Some(price);
     }
     Shares {
         share,
-        whole: most.max(1),
+        whole: priced.most(0).max(1),
     }
+}
+
+/// Least cost of all blanks with their lanes in hundredths × units, over all rolls together:
+/// lines across a roll cost what the roll costs. `None` if a roll is for nothing, or out of reach.
+fn least_cost(model: &Model) -> Option<i128> {
+    let shapes: Vec<usize> = (0..model.shapes.len()).collect();
+    let rolls: Vec<(i64, i64)> = model
+        .strips
+        .iter()
+        .map(|s| (s.width, s.price_per_metre.as_hundredths()))
+        .collect();
+    if rolls.iter().any(|&(_, price)| price <= 0) {
+        return None;
+    }
+    let priced = Priced::new(model, &shapes, &rolls)?;
+    let sum: i128 = priced
+        .price
+        .iter()
+        .zip(&model.shapes)
+        .map(|(price, s)| price * s.blanks.len() as i128)
+        .sum();
+    // The blanks on a roll are worth no more than its length × its most valuable line, so the
+    // whole costs at least sum × price / most at the roll where a line gives most for its price.
+    let costs = (0..rolls.len()).map(|r| {
+        let most = priced.most(r).max(1);
+        // Below 10²⁸ × 10⁸ after this shift; both rounded the safe way.
+        let shift = 20;
+        (sum >> shift) * i128::from(rolls[r].1) / ((most >> shift) + 1)
+    });
+    costs.min()
 }
 
 /// Bars with good whole prices.
 struct Priced {
-    bars: Bars,
-    /// Which shapes the rows are.
-    shapes: Vec<usize>,
+    rolls: Vec<Bars>,
     /// Price of a blank of each row.
     price: Vec<i128>,
-    /// Price of a bar per unit of length, rounded up, so that no blank is worth more than its
-    /// bars.
-    value: Vec<i128>,
 }
 
 impl Priced {
-    fn new(model: &Model, width: i64) -> Option<Self> {
-        let (bars, shapes) = Bars::new(model, width);
+    /// Prices of these shapes cut from rolls with a width and a price each; every shape must fit
+    /// one of them.
+    fn new(model: &Model, shapes: &[usize], rolls: &[(i64, i64)]) -> Option<Self> {
         if shapes.is_empty() || shapes.len() > SHAPES {
             return None;
         }
-        let prices = prices(&bars);
+        let costs: Vec<f64> = rolls.iter().map(|&(_, price)| price as f64).collect();
+        let rolls: Vec<Bars> = rolls
+            .iter()
+            .map(|&(width, _)| Bars::new(model, width, shapes))
+            .collect();
+        let prices = prices(&rolls, &costs);
         let highest = prices.iter().copied().fold(0.0, f64::max);
         if highest <= 0.0 {
             return None;
         }
-        let longest = bars.bars.iter().map(|b| b.length).max()?;
+        let longest = rolls.iter().flat_map(|r| &r.bars).map(|b| b.length).max()?;
         let scale = i128::from(longest) << 10;
         #[expect(clippy::cast_possible_truncation, reason = "from 0 to 2⁴⁰")]
         let price: Vec<i128> = prices
             .iter()
             .map(|p| (p.max(0.0) / highest * PARTS) as i128 * scale)
             .collect();
+        Some(Self { rolls, price })
+    }
+
+    /// Price of each bar per unit of length, rounded up, so that no blank is worth more than its
+    /// bars.
+    fn values(&self, roll: usize) -> Vec<i128> {
         let per_unit = |b: &Bar| {
             let length = i128::from(b.length);
-            (price[b.row] + length - 1) / length
+            (self.price[b.row] + length - 1) / length
         };
-        let value = bars.bars.iter().map(per_unit).collect();
-        Some(Self {
-            bars,
-            shapes,
-            price,
-            value,
-        })
+        self.rolls[roll].bars.iter().map(per_unit).collect()
+    }
+
+    /// No line across the roll is worth more.
+    fn most(&self, roll: usize) -> i128 {
+        self.rolls[roll].best_line(&self.values(roll)).0
     }
 }
 
@@ -319,15 +345,10 @@ pub(super) struct Worth {
 impl Worth {
     /// Prices for a strip that takes every shape, if they can be had cheaply.
     pub(super) fn new(model: &Model, width: i64) -> Option<Self> {
-        let Priced {
-            bars,
-            shapes,
-            price,
-            value,
-        } = Priced::new(model, width)?;
-        if shapes.len() != model.shapes.len() {
-            return None;
-        }
+        let shapes: Vec<usize> = (0..model.shapes.len()).collect();
+        let priced = Priced::new(model, &shapes, &[(width, 1)])?;
+        let value = priced.values(0);
+        let bars = priced.rolls.first()?;
         let mut lines = vec![(0, 0)];
         for (row, &count) in bars.count.iter().enumerate() {
             for _ in 0..count {
@@ -349,7 +370,10 @@ impl Worth {
                 }
             }
         }
-        Some(Self { price, lines })
+        Some(Self {
+            price: priced.price,
+            lines,
+        })
     }
 
     /// What all lines of a strip are worth at most to blanks outside a rectangle.
@@ -364,11 +388,15 @@ impl Worth {
     }
 }
 
-/// Prices of the rows by column generation: the dual of "fewest lines that cover every blank".
-fn prices(bars: &Bars) -> Vec<f64> {
-    let m = bars.count.len();
-    let unit = bars.width as f64;
+/// Prices of the rows by column generation: the dual of "cheapest lines that cover every blank".
+/// Every row must have a bar on some roll.
+fn prices(rolls: &[Bars], costs: &[f64]) -> Vec<f64> {
+    let Some(first) = rolls.first() else {
+        return Vec::new();
+    };
+    let m = first.count.len();
     // A line takes so much of a blank per unit of its length.
+    let unit = first.width as f64;
     let per_line = |bar: &Bar| unit / bar.length as f64;
 
     // Start: every blank alone in its line, its shortest way.
@@ -376,10 +404,17 @@ fn prices(bars: &Bars) -> Vec<f64> {
     let mut level = vec![0.0; m];
     let mut cost = vec![1.0; m];
     for row in 0..m {
-        let ways = bars.bars.iter().filter(|b| b.row == row);
-        let most = ways.map(per_line).fold(0.0, f64::max);
+        let mut most = 0.0;
+        for (bars, &each) in rolls.iter().zip(costs) {
+            for bar in bars.bars.iter().filter(|b| b.row == row) {
+                if per_line(bar) > most {
+                    most = per_line(bar);
+                    cost[row] = each;
+                }
+            }
+        }
         inverse[row][row] = 1.0 / most;
-        level[row] = f64::from(bars.count[row]) / most;
+        level[row] = f64::from(first.count[row]) / most;
     }
 
     let mut price = vec![0.0; m];
@@ -387,7 +422,7 @@ fn prices(bars: &Bars) -> Vec<f64> {
         for (j, p) in price.iter_mut().enumerate() {
             *p = (0..m).map(|i| cost[i] * inverse[i][j]).sum();
         }
-        let Some((column, worth)) = entering(bars, &price, &per_line) else {
+        let Some((column, worth)) = entering(rolls, costs, &price, &per_line) else {
             break;
         };
         let direction: Vec<f64> = inverse
@@ -406,31 +441,46 @@ fn prices(bars: &Bars) -> Vec<f64> {
     price
 }
 
-/// A column that would lower the number of lines, with its cost: a surplus or a line.
-fn entering(bars: &Bars, price: &[f64], per_line: &dyn Fn(&Bar) -> f64) -> Option<(Vec<f64>, f64)> {
-    let mut column = vec![0.0; price.len()];
+/// A column that would lower the cost, with its own: a surplus or a line.
+fn entering(
+    rolls: &[Bars],
+    costs: &[f64],
+    price: &[f64],
+    per_line: &dyn Fn(&Bar) -> f64,
+) -> Option<(Vec<f64>, f64)> {
     let lowest = (0..price.len()).min_by(|&i, &j| price[i].total_cmp(&price[j]))?;
-    if price[lowest] < -1e-9 {
+    let dearest = costs.iter().copied().fold(0.0, f64::max);
+    if price[lowest] < -1e-9 * dearest {
+        let mut column = vec![0.0; price.len()];
         column[lowest] = -1.0;
         return Some((column, 0.0));
     }
-    let worth: Vec<f64> = bars
-        .bars
-        .iter()
-        .map(|b| price[b.row].max(0.0) * per_line(b))
-        .collect();
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "float to int casts saturate"
-    )]
-    let value: Vec<i128> = worth.iter().map(|v| (v * PARTS) as i128).collect();
-    let (_, taken) = bars.best_line(&value);
-    let mut total = 0.0;
-    for ((bar, &n), v) in bars.bars.iter().zip(&taken).zip(&worth) {
-        column[bar.row] += f64::from(n) * per_line(bar);
-        total += f64::from(n) * v;
+    let mut best: Option<(Vec<f64>, f64)> = None;
+    let mut most = 1.0 + 1e-9;
+    for (bars, &cost) in rolls.iter().zip(costs) {
+        let worth: Vec<f64> = bars
+            .bars
+            .iter()
+            .map(|b| (price[b.row].max(0.0) * per_line(b) / cost).min(1e9))
+            .collect();
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "float to int casts saturate"
+        )]
+        let value: Vec<i128> = worth.iter().map(|v| (v * PARTS) as i128).collect();
+        let (_, taken) = bars.best_line(&value);
+        let mut column = vec![0.0; price.len()];
+        let mut total = 0.0;
+        for ((bar, &n), v) in bars.bars.iter().zip(&taken).zip(&worth) {
+            column[bar.row] += f64::from(n) * per_line(bar);
+            total += f64::from(n) * v;
+        }
+        if total > most {
+            most = total;
+            best = Some((column, cost));
+        }
     }
-    (total > 1.0 + 1e-9).then_some((column, 1.0))
+    best
 }
 
 fn pivot(inverse: &mut [Vec<f64>], level: &mut [f64], direction: &[f64], leaves: usize) {

@@ -8,6 +8,7 @@
 
 use alloc::vec::Vec;
 
+use super::improve::Layer;
 use super::model::Model;
 use super::random::Random;
 use super::tree::{Arena, Block, Size};
@@ -31,17 +32,17 @@ pub(super) struct Filler<'a> {
     work: u64,
 }
 
-/// Fills a strip of this width with all blanks; the order is by area, shuffled a little when
-/// `shake` is above zero. Adds to `work` what it cost. `None` if a blank is too wide.
+/// Fills these rolls with all blanks; the order is by area, shuffled a little when `shake` is
+/// above zero. Adds to `work` what it cost. `None` if a blank is too wide for all of them.
 pub(super) fn fill(
     model: &Model,
-    width: i64,
+    rolls: &[usize],
     arena: &mut Arena,
     single: &[Block],
     shake: u64,
     random: &mut Random,
     work: &mut u64,
-) -> Option<Vec<Block>> {
+) -> Option<Vec<Layer>> {
     let mut order: Vec<usize> = (0..single.len()).collect();
     if shake > 0 {
         // Shapes are sorted by area; swap neighbours here and there.
@@ -63,34 +64,43 @@ pub(super) fn fill(
         heads,
         work: 0,
     };
-    let layers = filler.layers(width);
+    let layers = filler.layers(model, rolls);
     *work += filler.work;
     layers
 }
 
 impl Filler<'_> {
-    fn layers(&mut self, width: i64) -> Option<Vec<Block>> {
+    fn layers(&mut self, model: &Model, rolls: &[usize]) -> Option<Vec<Layer>> {
         let mut layers = Vec::new();
+        let mut used = alloc::vec![0_i64; model.strips.len()];
         while self.left.iter().any(|&n| n > 0) {
-            let mut best: Option<(Block, Vec<usize>, i128, i128)> = None;
-            for head in self.heads_for(width) {
-                let before = self.left.clone();
-                let layer = self.layer(head, width);
-                let after = core::mem::replace(&mut self.left, before);
-                let (used, whole) = (
-                    self.arena.used(layer),
-                    i128::from(width) * i128::from(self.arena.size(layer).h),
-                );
-                // used / whole compared by cross products; both below 10³⁰.
-                let better = best
-                    .as_ref()
-                    .is_none_or(|&(.., u, w)| fuller((used, whole), (u, w)));
-                if better {
-                    best = Some((layer, after, used, whole));
+            let mut best: Option<(Rank, Layer, Vec<usize>)> = None;
+            for &roll in rolls {
+                let strip = &model.strips[roll];
+                // By price if there are several rolls, else by width, which is the same.
+                let weight = match rolls {
+                    [_] => strip.width,
+                    _ => strip.price_per_metre.as_hundredths().max(1),
+                };
+                for head in self.heads_for(strip.width) {
+                    let before = self.left.clone();
+                    let block = self.layer(head, strip.width);
+                    let after = core::mem::replace(&mut self.left, before);
+                    let h = self.arena.size(block).h;
+                    let length = model.real(used[roll] + h);
+                    let rank = Rank {
+                        is_there: strip.available.is_none_or(|a| length <= a),
+                        used: self.arena.used(block),
+                        cost: i128::from(weight) * i128::from(h),
+                    };
+                    if best.as_ref().is_none_or(|(b, ..)| rank.beats(b)) {
+                        best = Some((rank, Layer { roll, block }, after));
+                    }
                 }
             }
-            let (layer, after, ..) = best?;
+            let (_, layer, after) = best?;
             self.left = after;
+            used[layer.roll] += self.arena.size(layer.block).h;
             layers.push(layer);
         }
         Some(layers)
@@ -202,9 +212,24 @@ impl Filler<'_> {
     }
 }
 
-/// Whether `a.0 / a.1 > b.0 / b.1`, without overflow.
-fn fuller(a: (i128, i128), b: (i128, i128)) -> bool {
-    // Areas reach 10²⁷, so shift both by the same amount first.
-    let shift = (128 - a.1.max(b.1).leading_zeros()).saturating_sub(62);
-    (a.0 >> shift) * (b.1 >> shift) > (b.0 >> shift) * (a.1 >> shift)
+/// How good a layer is.
+struct Rank {
+    /// Whether the roll holds so much.
+    is_there: bool,
+    /// Area of its blanks.
+    used: i128,
+    cost: i128,
+}
+
+impl Rank {
+    /// Whether it uses more area for its cost.
+    fn beats(&self, other: &Self) -> bool {
+        if self.is_there != other.is_there {
+            return self.is_there;
+        }
+        // Areas reach 10²⁷, so shift both by the same amount before the cross products.
+        let most = self.cost.max(other.cost).max(self.used).max(other.used);
+        let shift = (128 - most.leading_zeros()).saturating_sub(62);
+        (self.used >> shift) * (other.cost >> shift) > (other.used >> shift) * (self.cost >> shift)
+    }
 }

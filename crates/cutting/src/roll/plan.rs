@@ -127,7 +127,7 @@ pub(super) fn lay_out(model: &Model, arena: &Arena, layers: &[Layer], bound: Sco
     Plan {
         lengths,
         cost: score.cost,
-        bound: bound.cost.min(score.cost),
+        bound: bound.cost,
         bound_length: bound.length,
         proven: score == bound,
         missing: score.missing,

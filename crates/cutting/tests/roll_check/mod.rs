@@ -45,7 +45,7 @@ pub(crate) fn check(job: &Job, plan: &Plan) {
         };
         assert!(rect.x[0] < rect.x[1] && rect.y[0] < rect.y[1]);
         assert!(
-            pieces.iter().any(|p| *p == rect),
+            pieces.contains(&rect),
             "remnant {rect:?} is no piece that falls off"
         );
         assert!(blanks.iter().all(|b| b.apart(&rect, 0)));
