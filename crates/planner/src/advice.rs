@@ -8,10 +8,13 @@ use alloc::vec::Vec;
 use quantity::{Length, Rounding};
 use serde::Serialize;
 
-use crate::brief::{Bead, Brief, Corner, Fixing, RatioBy, ScrewWay, YesNo};
+use crate::brief::{Bead, Brief, Corner, Fixing, ScrewWay, YesNo};
 use crate::fields::{FieldRef, Stage};
 use crate::plan::CanvasPlan;
-use crate::size::Size;
+
+pub(crate) use materials::Materials;
+
+mod materials;
 
 /// A warning: the plan is possible but perhaps unwise.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -29,14 +32,16 @@ pub struct Advice {
 }
 
 /// All warnings of a plan.
-pub(crate) fn advice(brief: &Brief, canvases: &[CanvasPlan], size: Option<&Size>) -> Vec<Advice> {
+pub(crate) fn advice(
+    brief: &Brief,
+    canvases: &[CanvasPlan],
+    materials: &Materials<'_>,
+) -> Vec<Advice> {
     let mut all = Vec::new();
     wood(brief, canvases, &mut all);
     fixing(brief, canvases, &mut all);
     cloth(brief, &mut all);
-    if let Some(size) = size {
-        glue(brief, size, &mut all);
-    }
+    materials::advice(brief, canvases, materials, &mut all);
     all
 }
 
@@ -214,36 +219,6 @@ fn cloth(brief: &Brief, all: &mut Vec<Advice>) {
             "turnover",
             "Little cloth is left behind the staples.",
             "A narrow turnover tears out and can't be gripped when the canvas is stretched again.",
-        );
-    }
-}
-
-fn glue(brief: &Brief, size: &Size, all: &mut Vec<Advice>) {
-    let w = size.by_weight.value;
-    let other = match brief.ratio_by.value {
-        RatioBy::Weight => format!(
-            "by volume the same words would give about {:.0} : 1 by weight, a weaker size",
-            w / (size.by_volume.value / w)
-        ),
-        RatioBy::Volume => format!("that is about {w:.0} : 1 by weight"),
-    };
-    if w < 17.0 {
-        put(
-            all,
-            Stage::Size,
-            "ratio",
-            format!("{w:.1} : 1 by weight is a strong size."),
-            format!(
-                "Published canvas recipes by weight run from 17 : 1 to 42 : 1; is the recipe meant by weight or by volume? ({other}.)"
-            ),
-        );
-    } else if w > 42.0 {
-        put(
-            all,
-            Stage::Size,
-            "ratio",
-            format!("{w:.1} : 1 by weight is a weak size."),
-            "Published canvas recipes by weight run from 17 : 1 to 42 : 1.",
         );
     }
 }

@@ -4,16 +4,19 @@ use alloc::format;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
-use quantity::physics::{ArealMass, Density, Ratio, Volume};
+use quantity::physics::{
+    Angle, ArealMass, Density, Frequency, LineLoad, Ratio, Temperature, Volume,
+};
 use quantity::{Length, Money};
 
-use crate::diary::Day;
+use crate::diary::{Day, Weekdays};
 use crate::draft::{Draft, Record};
 use crate::fault::{Fault, FaultKind};
 use crate::fields::{Field, FieldRef, Kind, Table};
 use crate::figure::{Given, Origin};
 use crate::parse::{self, Unread};
 use crate::show::{Fraction, Show};
+use crate::species::Species;
 
 macro_rules! choices {
     ($($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $key:literal),+ $(,)? })+) => {$(
@@ -124,6 +127,51 @@ choices! {
         Start = "start",
         /// The day it is needed.
         Needed = "needed",
+    }
+    /// How the growth rings lie in the batten.
+    Grain {
+        /// Not sorted.
+        Mixed = "mixed",
+        /// Flat-sawn: along the face.
+        Flat = "flat",
+        /// Quarter-sawn: standing on the face.
+        Quarter = "quarter",
+    }
+    /// What is on the cloth when it is tapped.
+    TapCoats {
+        /// Nothing.
+        Bare = "bare",
+        /// Size.
+        Sized = "sized",
+        /// Size and ground.
+        Primed = "primed",
+    }
+    /// What the cloth is sized with.
+    SizeKind {
+        /// Animal glue.
+        Glue = "glue",
+        /// Acrylic size.
+        Acrylic = "acrylic",
+        /// PVA size.
+        Pva = "pva",
+    }
+    /// The ground.
+    Ground {
+        /// Acrylic primer.
+        Acrylic = "acrylic",
+        /// Oil ground.
+        Oil = "oil",
+        /// Chalk and glue.
+        Chalk = "chalk",
+        /// None.
+        Nothing = "none",
+    }
+    /// What a canvas hangs by.
+    HangBy {
+        /// A wire over one hook.
+        Wire = "wire",
+        /// Two rings on two hooks.
+        Rings = "rings",
     }
     /// What a board is a length of.
     BoardOf {
@@ -262,8 +310,61 @@ pub struct Brief {
     pub soak: Given<f64>,
     /// Minutes.
     pub warm: Given<f64>,
+    pub species: Given<&'static Species>,
+    pub grain: Given<Grain>,
+    pub meter: Option<Given<Ratio>>,
+    pub yard_temperature: Given<Temperature>,
+    pub yard_humidity: Given<Ratio>,
+    pub studio_temperature: Given<Temperature>,
+    pub studio_humidity: Given<Ratio>,
+    pub winter_humidity: Given<Ratio>,
+    pub summer_humidity: Given<Ratio>,
+    pub screw_price: Option<Given<Money>>,
+    pub pin_price: Option<Given<Money>>,
+    pub wood_glue_price: Option<Given<Money>>,
+    pub staple_price: Option<Given<Money>>,
+    pub tension: Given<LineLoad>,
+    pub tap_canvas: Given<u32>,
+    pub tap_coats: Given<TapCoats>,
+    pub across_over_up: Given<f64>,
+    pub tap: Option<Given<Frequency>>,
+    /// Top left, top right, bottom left, bottom right.
+    pub tap_quarters: [Option<Given<Frequency>>; 4],
+    pub size_kind: Given<SizeKind>,
+    /// Millilitres per square metre and coat.
+    pub ready_spread: Given<f64>,
+    pub jars_at_hand: Option<Given<u32>>,
+    pub bath: Given<Temperature>,
+    /// Days.
+    pub fridge_life: Given<f64>,
+    pub size_price: Option<Given<Money>>,
+    pub ground: Given<Ground>,
+    pub ground_coats: Given<u32>,
+    /// Millilitres per square metre and coat.
+    pub ground_spread: Given<f64>,
+    /// Hours.
+    pub ground_between: Given<f64>,
+    pub chalk_parts: Given<f64>,
+    pub ground_price: Option<Given<Money>>,
+    pub hang_by: Given<HangBy>,
+    pub safety: Given<f64>,
+    pub ring_down: Given<Ratio>,
+    pub wire_angle: Given<Angle>,
+    pub wire_length: Option<Given<Length>>,
+    pub wood_density: Option<Given<Density>>,
+    pub paint_mass: Given<ArealMass>,
+    pub tray: Given<YesNo>,
+    pub tray_gap: Given<Length>,
+    pub tray_wall: Given<Length>,
+    pub tray_reveal: Given<Length>,
+    pub tray_base: Given<Length>,
     pub plan_from: Given<PlanFrom>,
     pub day: Option<Given<Day>>,
+    pub other_day: Option<Given<Day>>,
+    pub work_days: Given<Weekdays>,
+    pub bench: Option<Given<u32>>,
+    pub cut_days: Given<u32>,
+    pub stretch_days: Given<u32>,
     /// Days.
     pub acclimatise: Given<f64>,
     /// Days.
@@ -369,8 +470,57 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         jar: r.measure_as("jar", Volume::from_ml),
         soak: r.measure("soak"),
         warm: r.measure("warm"),
+        species: r.choice("species"),
+        grain: r.choice("grain"),
+        meter: r.measure_if("meter", Ratio::from_percent),
+        yard_temperature: r.measure_as("yard_temperature", Temperature::from_celsius),
+        yard_humidity: r.measure_as("yard_humidity", Ratio::from_percent),
+        studio_temperature: r.measure_as("studio_temperature", Temperature::from_celsius),
+        studio_humidity: r.measure_as("studio_humidity", Ratio::from_percent),
+        winter_humidity: r.measure_as("winter_humidity", Ratio::from_percent),
+        summer_humidity: r.measure_as("summer_humidity", Ratio::from_percent),
+        screw_price: r.money_if("screw_price"),
+        pin_price: r.money_if("pin_price"),
+        wood_glue_price: r.money_if("wood_glue_price"),
+        staple_price: r.money_if("staple_price"),
+        tension: r.measure_as("tension", LineLoad::from_n_per_m),
+        tap_canvas: r.count("tap_canvas"),
+        tap_coats: r.choice("tap_coats"),
+        across_over_up: r.measure("across_over_up"),
+        tap: r.measure_if("tap", Frequency::from_hz),
+        tap_quarters: ["tap_1", "tap_2", "tap_3", "tap_4"]
+            .map(|key| r.measure_if(key, Frequency::from_hz)),
+        size_kind: r.choice("size_kind"),
+        ready_spread: r.measure("ready_spread"),
+        jars_at_hand: r.count_if("jars_at_hand"),
+        bath: r.measure_as("bath", Temperature::from_celsius),
+        fridge_life: r.measure("fridge_life"),
+        size_price: r.money_if("size_price"),
+        ground: r.choice("ground"),
+        ground_coats: r.count("ground_coats"),
+        ground_spread: r.measure("ground_spread"),
+        ground_between: r.measure("ground_between"),
+        chalk_parts: r.measure("chalk_parts"),
+        ground_price: r.money_if("ground_price"),
+        hang_by: r.choice("hang_by"),
+        safety: r.measure("safety"),
+        ring_down: r.measure_as("ring_down", Ratio::from_percent),
+        wire_angle: r.measure_as("wire_angle", Angle::from_degrees),
+        wire_length: r.length_if("wire_length"),
+        wood_density: r.measure_if("wood_density", Density::from_g_per_ml),
+        paint_mass: r.measure_as("paint_mass", ArealMass::from_g_per_m2),
+        tray: r.choice("tray"),
+        tray_gap: r.length("tray_gap"),
+        tray_wall: r.length("tray_wall"),
+        tray_reveal: r.length("tray_reveal"),
+        tray_base: r.length("tray_base"),
         plan_from: r.choice("plan_from"),
         day: r.day("day"),
+        other_day: r.day("other_day"),
+        work_days: r.weekdays("work_days"),
+        bench: r.count_if("bench"),
+        cut_days: r.count("cut_days"),
+        stretch_days: r.count("stretch_days"),
         acclimatise: r.measure("acclimatise"),
         clamp: r.measure("clamp"),
         size_dry: r.measure("size_dry"),
@@ -682,7 +832,7 @@ impl Reader<'_> {
         }
     }
 
-    fn measure(&mut self, key: &'static str) -> Given<f64> {
+    fn read_measure(&mut self, key: &'static str) -> (Read<f64>, Option<f64>) {
         let Kind::Measure {
             dimension,
             min,
@@ -690,7 +840,7 @@ impl Reader<'_> {
             usual,
         } = self.field(key).kind
         else {
-            return self.given(key, Read::Untyped, 0.0);
+            return (Read::Untyped, None);
         };
         let bare = crate::fault::shown_unit(dimension, self.show);
         let parse = |text: &str| {
@@ -708,8 +858,20 @@ impl Reader<'_> {
                 .map(|(_, factor, offset)| x * factor + offset)
                 .ok_or(Unread::UnknownUnit)
         };
-        let read = self.read(key, parse, min..=max);
+        (self.read(key, parse, min..=max), usual)
+    }
+
+    fn measure(&mut self, key: &'static str) -> Given<f64> {
+        let (read, usual) = self.read_measure(key);
         self.given(key, read, usual.unwrap_or_default())
+    }
+
+    /// A measure that may be left empty.
+    fn measure_if<T>(&mut self, key: &'static str, make: impl Fn(f64) -> T) -> Option<Given<T>> {
+        match self.read_measure(key).0 {
+            Read::Good(x) => Some(self.given(key, Read::Good(make(x)), make(x))),
+            _ => None,
+        }
     }
 
     fn measure_as<T>(&mut self, key: &'static str, make: impl Fn(f64) -> T) -> Given<T> {
@@ -765,6 +927,20 @@ impl Reader<'_> {
                 None
             }
         }
+    }
+
+    fn weekdays(&mut self, key: &'static str) -> Given<Weekdays> {
+        let read = match self.typed(key).map(ToString::to_string) {
+            None => Read::Untyped,
+            Some(t) => match Weekdays::read(&t) {
+                Some(days) => Read::Good(days),
+                None => {
+                    self.unread(key, &t, Unread::NoNumber);
+                    Read::Bad
+                }
+            },
+        };
+        self.given(key, read, Weekdays::ALL)
     }
 
     fn stretches(&mut self, key: &'static str) -> Vec<(Length, Length)> {

@@ -1,12 +1,18 @@
-//! The dated steps, forward from the first day or backward from the day it is needed.
+//! The dated steps: forward from the first day or backward from the day it is needed, on the days
+//! when there is someone to work.
+//!
+//! Work waits for a working day; drying does not. Where fewer canvases can lie clamped at once
+//! than there are, they are built in batches.
 
+use alloc::string::String;
 use alloc::vec::Vec;
 
 use serde::{Serialize, Serializer};
 
-use crate::brief::{Brief, PlanFrom};
-use crate::figure::Input;
-use crate::figure::{How, Value};
+use crate::brief::{Brief, Ground, PlanFrom, SizeKind};
+use crate::fault::{Fault, FaultKind};
+use crate::fields::FieldRef;
+use crate::figure::{Given, How, Input, Value};
 use crate::formulas as f;
 
 /// A day of the calendar; no clock, so time zones and daylight saving cannot matter.
@@ -19,6 +25,18 @@ pub struct Diary {
     pub steps: Vec<DiaryStep>,
     /// Days from the first step to the day it can be used.
     pub days: u32,
+    /// Where both ends are fixed and do not meet.
+    pub late: Option<Late>,
+}
+
+/// The work does not fit between its two ends.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Late {
+    /// So many days too late.
+    pub days: u32,
+    /// The first day on which starting would have been in time.
+    #[serde(serialize_with = "day")]
+    pub latest_start: Day,
 }
 
 /// A step of the work.
@@ -26,6 +44,8 @@ pub struct Diary {
 pub struct DiaryStep {
     /// What is done.
     pub what: Step,
+    /// Which batch, from 1, where there are several.
+    pub batch: Option<Batch>,
     /// First day, counted from 1.
     pub day: u32,
     /// How many days it takes; 0 for something done within the day.
@@ -37,11 +57,43 @@ pub struct DiaryStep {
     pub how: How,
 }
 
+/// One of several batches.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub struct Batch {
+    /// Which, from 1.
+    pub number: u32,
+    /// Of how many.
+    pub of: u32,
+    /// Canvases in it.
+    pub canvases: u32,
+}
+
+impl DiaryStep {
+    /// Its name for people, with the batch where there are several.
+    #[must_use]
+    pub fn title(&self) -> String {
+        let name = self.what.name();
+        match self.batch {
+            Some(b) => alloc::format!(
+                "{name} (batch {} of {}: {})",
+                b.number,
+                b.of,
+                crate::show::counted(u64::from(b.canvases), "canvas", "canvases")
+            ),
+            None => name,
+        }
+    }
+}
+
 fn date<S: Serializer>(day: &Option<Day>, s: S) -> Result<S::Ok, S::Error> {
     match day {
         Some(d) => s.collect_str(d),
         None => s.serialize_none(),
     }
+}
+
+fn day<S: Serializer>(day: &Day, s: S) -> Result<S::Ok, S::Error> {
+    s.collect_str(day)
 }
 
 /// A kind of step.
@@ -60,8 +112,10 @@ pub enum Step {
     Soak,
     /// A coat of size, counted from 1.
     SizeCoat(u32),
-    /// Put the ground on.
+    /// Put the ground on: all coats of it in a day, or the first.
     Prime,
+    /// A further coat of ground on a later day, counted from 2.
+    PrimeCoat(u32),
     /// Ready to paint.
     Ready,
 }
@@ -69,7 +123,7 @@ pub enum Step {
 impl Step {
     /// Its name for people.
     #[must_use]
-    pub fn name(self) -> alloc::string::String {
+    pub fn name(self) -> String {
         match self {
             Self::Acclimatise => "Buy the wood, lay it in the room".into(),
             Self::CutAndGlue => "Cut, join and glue the frames".into(),
@@ -78,93 +132,423 @@ impl Step {
             Self::Soak => "Soak the dry glue".into(),
             Self::SizeCoat(n) => alloc::format!("Warm the size, coat {n}"),
             Self::Prime => "Put on the ground".into(),
+            Self::PrimeCoat(n) => alloc::format!("Ground, coat {n}"),
             Self::Ready => "Ready to paint".into(),
         }
     }
+
+    /// Whether someone must be there.
+    #[must_use]
+    pub const fn is_work(self) -> bool {
+        !matches!(self, Self::Clamp | Self::Ready)
+    }
 }
 
-/// The diary of a plan.
-pub(crate) fn diary(brief: &Brief) -> Diary {
-    let whole = |days: f64| {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "days below 400, never negative"
-        )]
-        let n = libm::ceil(days.max(0.0)) as u32;
-        n
-    };
-    let days = |given: &crate::figure::Given<f64>| given.input_as(Value::Days(given.value));
-    let mut steps: Vec<(Step, u32, u32, Vec<Input>)> = Vec::new();
+/// Days of the week on which there is someone to work, from Monday.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Weekdays([bool; 7]);
 
+const DAY_NAMES: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
+
+impl Weekdays {
+    /// Every day.
+    pub const ALL: Self = Self([true; 7]);
+
+    /// Reads names and runs of them: `Mon-Fri`, `Tue, Thu`, `Sat Sun`; three letters do. None
+    /// where a word is no day or no day is named.
+    ///
+    /// ```
+    /// use planner::diary::Weekdays;
+    /// assert_eq!(Weekdays::read("mon-sun"), Some(Weekdays::ALL));
+    /// assert_eq!(Weekdays::read("Fri-Mon"), Weekdays::read("friday, Sat, Sun, Monday"));
+    /// assert_eq!(Weekdays::read("someday"), None);
+    /// ```
+    #[must_use]
+    pub fn read(text: &str) -> Option<Self> {
+        let mut days = [false; 7];
+        let text = text.to_lowercase().replace(['–', '—'], "-");
+        for part in text.split([',', ';', ' ']).filter(|p| !p.is_empty()) {
+            let (from, to) = part.split_once('-').unwrap_or((part, part));
+            let (from, to) = (day_number(from)?, day_number(to)?);
+            let mut i = from;
+            loop {
+                days[i] = true;
+                if i == to {
+                    break;
+                }
+                i = (i + 1) % 7;
+            }
+        }
+        days.contains(&true).then_some(Self(days))
+    }
+
+    /// Whether there is someone to work on this day.
+    #[must_use]
+    pub fn has(self, day: Day) -> bool {
+        let i = day.weekday().to_monday_zero_offset();
+        usize::try_from(i).is_ok_and(|i| self.0[i])
+    }
+}
+
+fn day_number(word: &str) -> Option<usize> {
+    let word = word.trim();
+    DAY_NAMES.iter().position(|n| {
+        let full = match *n {
+            "tue" => "tuesday",
+            "wed" => "wednesday",
+            "thu" => "thursday",
+            "sat" => "saturday",
+            "mon" => "monday",
+            "fri" => "friday",
+            _ => "sunday",
+        };
+        word.len() >= 3 && full.starts_with(word)
+    })
+}
+
+/// A step as scheduled: days counted from the first day.
+struct Placed {
+    what: Step,
+    batch: Option<Batch>,
+    from: u32,
+    lasts: u32,
+    inputs: Vec<Input>,
+}
+
+/// The calendar that steps are put on.
+#[derive(Clone, Copy)]
+struct Calendar {
+    first: Option<Day>,
+    working: Weekdays,
+}
+
+impl Calendar {
+    fn is_working(self, offset: u32) -> bool {
+        // Without a date nobody knows the day of the week, and every day counts.
+        self.first
+            .is_none_or(|d| self.working.has(plus(d, i64::from(offset))))
+    }
+
+    /// The first working day from this one on; a week holds one.
+    fn working_from(self, offset: u32) -> u32 {
+        (0..7)
+            .map(|i| offset + i)
+            .find(|o| self.is_working(*o))
+            .unwrap_or(offset)
+    }
+
+    /// The last working day up to this one, no earlier than `least`.
+    fn working_before(self, offset: u32, least: u32) -> u32 {
+        (0..7)
+            .filter_map(|i| offset.checked_sub(i))
+            .find(|o| *o >= least && self.is_working(*o))
+            .unwrap_or(least)
+    }
+
+    /// The last of so many working days, the first of which is `from`.
+    fn after_working_days(self, from: u32, days: u32) -> u32 {
+        (1..days.max(1)).fold(from, |at, _| self.working_from(at + 1))
+    }
+}
+
+fn whole(days: f64) -> u32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "days below 400, never negative"
+    )]
+    let n = libm::ceil(days.max(0.0) - 1e-9) as u32;
+    n
+}
+
+fn days(given: &Given<f64>) -> Input {
+    given.input_as(Value::Days(given.value))
+}
+
+/// All steps on a calendar, in the order of the work.
+fn schedule(brief: &Brief, calendar: Calendar) -> Vec<Placed> {
+    let mut steps = Vec::new();
+    let clamped = build(brief, calendar, &mut steps);
+    let stretched = stretch(brief, calendar, clamped, &mut steps);
+    let sized = coats(brief, calendar, stretched, &mut steps);
+    prime(brief, calendar, sized, &mut steps);
+    steps
+}
+
+/// Wood, cutting and clamping, batch by batch; the day when the last one is free.
+fn build(brief: &Brief, calendar: Calendar, steps: &mut Vec<Placed>) -> u32 {
+    let start = calendar.working_from(0);
     let acclimatise = whole(brief.acclimatise.value);
     if acclimatise > 0 {
-        steps.push((
-            Step::Acclimatise,
-            0,
-            acclimatise,
-            alloc::vec![days(&brief.acclimatise)],
-        ));
+        steps.push(Placed {
+            what: Step::Acclimatise,
+            batch: None,
+            from: start,
+            lasts: acclimatise,
+            inputs: alloc::vec![days(&brief.acclimatise)],
+        });
     }
-    let cut = acclimatise;
-    steps.push((
-        Step::CutAndGlue,
-        cut,
-        0,
-        alloc::vec![days(&brief.acclimatise)],
-    ));
-    let clamp = whole(brief.clamp.value);
-    steps.push((Step::Clamp, cut, clamp, alloc::vec![days(&brief.clamp)]));
-    let stretch = cut + clamp;
-    steps.push((Step::Stretch, stretch, 0, alloc::vec![days(&brief.clamp)]));
-    // The glue soaks so many hours; started the day before (or earlier), warmed on the day.
-    let soak = whole(brief.soak.value / 24.0).max(1);
-    let soak_input = || brief.soak.input_as(Value::Hours(brief.soak.value));
-    let first_coat = stretch + soak;
-    steps.push((Step::Soak, stretch, soak, alloc::vec![soak_input()]));
-    let dry = whole(brief.size_dry.value);
-    for coat in 0..brief.size_coats.value {
-        steps.push((
-            Step::SizeCoat(coat + 1),
-            first_coat + coat * dry,
-            0,
-            alloc::vec![
-                soak_input(),
-                brief.size_coats.input(),
-                days(&brief.size_dry)
-            ],
-        ));
+    let mut free = start + acclimatise;
+    for batch in batches(brief) {
+        let cut = calendar.working_from(free);
+        let glued = calendar.after_working_days(cut, brief.cut_days.value);
+        let several = (batch.of > 1).then_some(batch);
+        let mut inputs = alloc::vec![days(&brief.acclimatise), brief.cut_days.input()];
+        if several.is_some() {
+            inputs.extend(brief.bench.as_ref().map(Given::input));
+        }
+        steps.push(Placed {
+            what: Step::CutAndGlue,
+            batch: several,
+            from: cut,
+            lasts: glued - cut,
+            inputs,
+        });
+        let clamp = whole(brief.clamp.value);
+        steps.push(Placed {
+            what: Step::Clamp,
+            batch: several,
+            from: glued,
+            lasts: clamp,
+            inputs: alloc::vec![days(&brief.clamp)],
+        });
+        free = glued + clamp;
     }
-    let prime = first_coat + brief.size_coats.value * dry;
-    steps.push((Step::Prime, prime, 0, alloc::vec![days(&brief.size_dry)]));
-    let ready = prime + whole(brief.prime_dry.value);
-    steps.push((Step::Ready, ready, 0, alloc::vec![days(&brief.prime_dry)]));
+    free
+}
 
+/// The canvases in batches of what the bench holds; one batch where that is not said.
+fn batches(brief: &Brief) -> Vec<Batch> {
+    let all: u32 = brief.canvases.iter().map(|c| c.count.value).sum();
+    let bench = brief.bench.as_ref().map_or(all, |b| b.value).max(1);
+    let of = all.div_ceil(bench).max(1);
+    (0..of)
+        .map(|i| Batch {
+            number: i + 1,
+            of,
+            canvases: bench.min(all.saturating_sub(i * bench)),
+        })
+        .collect()
+}
+
+/// Stretching; its last day.
+fn stretch(brief: &Brief, calendar: Calendar, free: u32, steps: &mut Vec<Placed>) -> u32 {
+    let from = calendar.working_from(free);
+    let last = calendar.after_working_days(from, brief.stretch_days.value);
+    steps.push(Placed {
+        what: Step::Stretch,
+        batch: None,
+        from,
+        lasts: last - from,
+        inputs: alloc::vec![days(&brief.clamp), brief.stretch_days.input()],
+    });
+    last
+}
+
+/// Soaking and the coats of size; the day when the last coat is dry.
+fn coats(brief: &Brief, calendar: Calendar, stretched: u32, steps: &mut Vec<Placed>) -> u32 {
+    let glue = brief.size_kind.value == SizeKind::Glue;
+    // The glue soaks so many hours; started the day before (or earlier), warmed on the day.
+    let soak = if glue {
+        whole(brief.soak.value / 24.0).max(1)
+    } else {
+        1
+    };
+    let soak_input = || brief.soak.input_as(Value::Hours(brief.soak.value));
+    let mut next = calendar.working_from(stretched + soak);
+    if glue {
+        let from = calendar.working_before(next - soak, stretched);
+        steps.push(Placed {
+            what: Step::Soak,
+            batch: None,
+            from,
+            lasts: next - from,
+            inputs: alloc::vec![soak_input()],
+        });
+    }
+    let dry = whole(brief.size_dry.value);
+    let mut dried = next;
+    for coat in 0..brief.size_coats.value {
+        let mut inputs = alloc::vec![brief.size_coats.input(), days(&brief.size_dry)];
+        if glue {
+            inputs.insert(0, soak_input());
+        }
+        steps.push(Placed {
+            what: Step::SizeCoat(coat + 1),
+            batch: None,
+            from: next,
+            lasts: 0,
+            inputs,
+        });
+        dried = next + dry;
+        next = calendar.working_from(dried);
+    }
+    dried
+}
+
+/// The ground and the day when it can be painted on.
+fn prime(brief: &Brief, calendar: Calendar, sized: u32, steps: &mut Vec<Placed>) {
+    let mut put = |what, from, inputs| {
+        steps.push(Placed {
+            what,
+            batch: None,
+            from,
+            lasts: 0,
+            inputs,
+        });
+    };
+    if brief.ground.value == Ground::Nothing {
+        put(Step::Ready, sized, alloc::vec![days(&brief.size_dry)]);
+        return;
+    }
+    let between_input = || {
+        brief
+            .ground_between
+            .input_as(Value::Hours(brief.ground_between.value))
+    };
+    let mut last = calendar.working_from(sized);
+    put(Step::Prime, last, alloc::vec![days(&brief.size_dry)]);
+    // Coats that dry within a morning go on in one day; from half a day on, each has its own.
+    if brief.ground_between.value >= 12.0 {
+        let between = whole(brief.ground_between.value / 24.0).max(1);
+        for coat in 2..=brief.ground_coats.value {
+            last = calendar.working_from(last + between);
+            put(
+                Step::PrimeCoat(coat),
+                last,
+                alloc::vec![brief.ground_coats.input(), between_input()],
+            );
+        }
+    }
+    put(
+        Step::Ready,
+        last + whole(brief.prime_dry.value),
+        alloc::vec![days(&brief.prime_dry)],
+    );
+}
+
+/// Days from the first day to the day it is ready.
+fn span(brief: &Brief, working: Weekdays, first: Day) -> u32 {
+    schedule(
+        brief,
+        Calendar {
+            first: Some(first),
+            working,
+        },
+    )
+    .last()
+    .map_or(0, |s| s.from)
+}
+
+/// The last day on which work can begin and be ready by the day it is needed. A later start is
+/// never ready earlier, so a start that fits and whose next does not is the last.
+fn latest_start(brief: &Brief, working: Weekdays, needed: Day) -> Day {
+    let ready = |first: Day| plus(first, i64::from(span(brief, working, first)));
+    let mut first = plus(needed, -i64::from(span(brief, working, needed)));
+    // Each round goes back by what is missing; a few rounds do, and the bound keeps the ends of
+    // the calendar harmless.
+    for _ in 0..64 {
+        let over = days_between(needed, ready(first));
+        if over <= 0 {
+            break;
+        }
+        first = plus(first, -over);
+    }
+    for _ in 0..64 {
+        let next = plus(first, 1);
+        if next == first || ready(next) > needed {
+            break;
+        }
+        first = next;
+    }
+    first
+}
+
+/// The diary of a plan, and the fault where its two ends do not meet.
+pub(crate) fn diary(brief: &Brief) -> (Diary, Option<Fault>) {
+    let working = brief.work_days.value;
     let first = brief.day.as_ref().map(|d| match brief.plan_from.value {
         PlanFrom::Start => d.value,
-        PlanFrom::Needed => plus(d.value, -i64::from(ready)),
+        PlanFrom::Needed => latest_start(brief, working, d.value),
     });
-    let steps = steps
+    let placed = schedule(brief, Calendar { first, working });
+    let ready = placed.last().map_or(0, |s| s.from);
+    let late = first.and_then(|first| late(brief, working, first, plus(first, i64::from(ready))));
+    let steps = placed
         .into_iter()
-        .map(|(what, offset, lasts, mut inputs)| {
+        .map(|mut step| {
             if let Some(day) = &brief.day {
-                inputs.push(day.input_as(Value::Text(alloc::format!("{}", day.value))));
+                step.inputs
+                    .push(day.input_as(Value::Text(alloc::format!("{}", day.value))));
+                if working != Weekdays::ALL {
+                    step.inputs
+                        .push(brief.work_days.input_as(Value::Text(said(working))));
+                }
             }
             DiaryStep {
-                what,
-                day: offset + 1,
-                lasts,
-                date: first.map(|d| plus(d, i64::from(offset))),
-                how: How::new(&f::DIARY, inputs),
+                what: step.what,
+                batch: step.batch,
+                day: step.from + 1,
+                lasts: step.lasts,
+                date: first.map(|d| plus(d, i64::from(step.from))),
+                how: How::new(&f::DIARY, step.inputs),
             }
         })
         .collect();
-    Diary { steps, days: ready }
+    let fault = late.map(|late| Fault {
+        at: FieldRef::setting("other_day"),
+        kind: FaultKind::Conflict {
+            what: alloc::format!(
+                "Too late by {}: the latest start was {}.",
+                crate::show::counted(u64::from(late.days), "day", "days"),
+                late.latest_start
+            ),
+            remedy: "Move one of the two days, shorten a wait, or work on more days of the week."
+                .into(),
+        },
+    });
+    (
+        Diary {
+            steps,
+            days: ready,
+            late,
+        },
+        fault,
+    )
+}
+
+fn late(brief: &Brief, working: Weekdays, first: Day, ready: Day) -> Option<Late> {
+    let other = brief.other_day.as_ref()?.value;
+    let (latest_start, over) = match brief.plan_from.value {
+        PlanFrom::Start => (
+            latest_start(brief, working, other),
+            days_between(other, ready),
+        ),
+        PlanFrom::Needed => (first, days_between(first, other)),
+    };
+    u32::try_from(over)
+        .ok()
+        .filter(|d| *d > 0)
+        .map(|days| Late { days, latest_start })
+}
+
+fn said(working: Weekdays) -> String {
+    let names: Vec<&str> = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
+        .into_iter()
+        .zip(working.0)
+        .filter_map(|(name, works)| works.then_some(name))
+        .collect();
+    names.join(" ")
 }
 
 /// A day so many days later; at the ends of the calendar it stops there.
 fn plus(day: Day, days: i64) -> Day {
-    day.saturating_add(jiff::Span::new().days(days))
+    day.saturating_add(jiff::Span::new().days(days.clamp(-100_000, 100_000)))
+}
+
+/// Days from one to the other, negative where the other is earlier.
+fn days_between(from: Day, to: Day) -> i64 {
+    to.since(from).map_or(0, |s| i64::from(s.get_days()))
 }
 
 #[cfg(test)]
@@ -172,15 +556,26 @@ mod tests {
     use super::*;
     use crate::draft::Draft;
 
-    fn steps(json: &str) -> Vec<(Step, u32, Option<alloc::string::String>)> {
+    fn diary_of(json: &str) -> (Diary, Option<Fault>) {
         let (draft, faults) = Draft::from_tree(&serde_json::from_str(json).unwrap());
         assert_eq!(faults, []);
         let (brief, _) = crate::brief::check(&draft);
         diary(&brief)
+    }
+
+    fn steps(json: &str) -> Vec<(Step, u32, Option<String>)> {
+        diary_of(json)
+            .0
             .steps
             .into_iter()
             .map(|s| (s.what, s.day, s.date.map(|d| alloc::format!("{d}"))))
             .collect()
+    }
+
+    #[track_caller]
+    fn dated(json: &str, what: Step, date: &str) {
+        let found = steps(json).into_iter().find(|s| s.0 == what).unwrap();
+        assert_eq!(found.2.as_deref(), Some(date), "{what:?}");
     }
 
     #[test]
@@ -211,5 +606,131 @@ mod tests {
         let s = steps(r#"{"plan_from":"needed","day":"2028-03-10"}"#);
         assert_eq!(s.first().unwrap().2.as_deref(), Some("2028-02-19"));
         assert_eq!(s.last().unwrap().2.as_deref(), Some("2028-03-10"));
+    }
+
+    #[test]
+    fn work_waits_for_a_working_day_and_drying_does_not() {
+        // From Friday 2027-01-01 (a Friday, by the Gregorian calendar), no acclimatising, Mon-Fri:
+        // cut Fri, clamped overnight, stretch Mon 4, soak Mon, coats Tue 5 and Wed 6, ground Thu 7,
+        // ready Sat 9.
+        let json = r#"{"day":"2027-01-01","acclimatise":"0 days","work_days":"Mon-Fri"}"#;
+        dated(json, Step::CutAndGlue, "2027-01-01");
+        dated(json, Step::Stretch, "2027-01-04");
+        dated(json, Step::SizeCoat(2), "2027-01-06");
+        dated(json, Step::Prime, "2027-01-07");
+        dated(json, Step::Ready, "2027-01-09");
+    }
+
+    #[test]
+    fn backward_on_working_days_is_the_latest_start() {
+        // The same job needed on Saturday 9, or on Sunday 10 or Monday 11: no later start is
+        // possible than Friday 1 for the 9th. For the 11th: ground Fri 8 → ready 10; coats Thu 7,
+        // Wed 6; soak and stretch Tue 5; cut Mon 4.
+        let on = |needed: &str| {
+            alloc::format!(
+                r#"{{"plan_from":"needed","day":"{needed}","acclimatise":"0 days","work_days":"Mon-Fri"}}"#
+            )
+        };
+        dated(&on("2027-01-09"), Step::CutAndGlue, "2027-01-01");
+        dated(&on("2027-01-10"), Step::CutAndGlue, "2027-01-04");
+        dated(&on("2027-01-11"), Step::CutAndGlue, "2027-01-04");
+        dated(&on("2027-01-11"), Step::Ready, "2027-01-10");
+    }
+
+    #[test]
+    fn two_ends_that_do_not_meet_are_said() {
+        let (diary, fault) = diary_of(r#"{"day":"2027-03-01","other_day":"2027-03-18"}"#);
+        // Ready on 2027-03-21 (20 days later, as above): three days late; 20 days before the
+        // 18th is 2027-02-26.
+        let late = diary.late.unwrap();
+        assert_eq!(
+            (late.days, alloc::format!("{}", late.latest_start).as_str()),
+            (3, "2027-02-26")
+        );
+        assert_eq!(
+            alloc::format!("{}", fault.unwrap()),
+            "other_day: Too late by 3 days: the latest start was 2027-02-26. Move one of the two days, shorten a wait, or work on more days of the week."
+        );
+        let (diary, fault) =
+            diary_of(r#"{"plan_from":"needed","day":"2027-03-18","other_day":"2027-03-01"}"#);
+        assert_eq!(diary.late.unwrap().days, 3);
+        assert!(fault.is_some());
+        for ok in ["2027-03-21", "2027-03-22"] {
+            let json = alloc::format!(r#"{{"day":"2027-03-01","other_day":"{ok}"}}"#);
+            assert_eq!(diary_of(&json).0.late, None);
+        }
+    }
+
+    #[test]
+    fn a_small_bench_builds_in_batches() {
+        // Five canvases, two at a time: cut on days 1, 2, 3 (each clamped overnight), stretch on 4.
+        let json = r#"{"acclimatise":"0 days","bench":2,"canvases":[{"width":500,"height":400,"count":5}]}"#;
+        let (diary, _) = diary_of(json);
+        let cuts: Vec<(u32, Option<Batch>)> = diary
+            .steps
+            .iter()
+            .filter(|s| s.what == Step::CutAndGlue)
+            .map(|s| (s.day, s.batch))
+            .collect();
+        let batch = |number, canvases| {
+            Some(Batch {
+                number,
+                of: 3,
+                canvases,
+            })
+        };
+        assert_eq!(cuts, [(1, batch(1, 2)), (2, batch(2, 2)), (3, batch(3, 1))]);
+        let stretch = diary
+            .steps
+            .iter()
+            .find(|s| s.what == Step::Stretch)
+            .unwrap();
+        assert_eq!(stretch.day, 4);
+        assert_eq!(
+            diary.steps[0].title(),
+            "Cut, join and glue the frames (batch 1 of 3: 2 canvases)"
+        );
+    }
+
+    #[test]
+    fn the_ends_of_the_calendar_are_harmless() {
+        for day in ["9999-12-30", "-009999-01-02"] {
+            for from in ["start", "needed"] {
+                let json = alloc::format!(
+                    r#"{{"plan_from":"{from}","day":"{day}","other_day":"2027-01-01","work_days":"Wed"}}"#
+                );
+                let (diary, _) = diary_of(&json);
+                assert!(diary.steps.iter().all(|s| s.date.is_some()));
+            }
+        }
+    }
+
+    #[test]
+    fn ready_size_needs_no_soak_and_no_ground_no_priming() {
+        let s = steps(r#"{"size_kind":"acrylic","ground":"none","acclimatise":"0 days"}"#);
+        assert!(
+            s.iter()
+                .all(|(w, ..)| !matches!(w, Step::Soak | Step::Prime))
+        );
+        assert_eq!(s.last().unwrap().0, Step::Ready);
+    }
+
+    #[test]
+    fn ground_coats_a_day_apart_have_their_own_days() {
+        let s = steps(r#"{"acclimatise":"0 days","ground_coats":3,"ground_between":"24 h"}"#);
+        let primed: Vec<(Step, u32)> = s
+            .iter()
+            .filter(|(w, ..)| matches!(w, Step::Prime | Step::PrimeCoat(_)))
+            .map(|(w, d, _)| (*w, *d))
+            .collect();
+        // Cut 1, stretch 2, coats 3 and 4, ground 5, 6, 7.
+        assert_eq!(
+            primed,
+            [
+                (Step::Prime, 5),
+                (Step::PrimeCoat(2), 6),
+                (Step::PrimeCoat(3), 7)
+            ]
+        );
     }
 }

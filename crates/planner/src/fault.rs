@@ -170,6 +170,7 @@ pub fn accepted(field: &Field, show: Show) -> String {
             format!("one of {}", keys.join(", "))
         }
         Kind::Date => "a day such as 2027-03-01".to_string(),
+        Kind::Weekdays => "days of the week such as Mon-Fri or Tue, Thu".to_string(),
         Kind::Stretches => "stretches from the left end such as 300-350, 1200-1260".to_string(),
     }
 }

@@ -72,6 +72,8 @@ pub enum Stage {
     Stretch,
     /// Glue size and ground.
     Size,
+    /// Weight, hanging and the tray frame.
+    Hang,
     /// The diary.
     Days,
 }
@@ -276,6 +278,14 @@ pub static FREQUENCY: Dimension = Dimension {
     units: &[("Hz", 1.0, 0.0)],
 };
 
+/// Angle; base degrees.
+pub static ANGLE: Dimension = Dimension {
+    name: "angle",
+    metric: "°",
+    imperial: "°",
+    units: &[("°", 1.0, 0.0), ("deg", 1.0, 0.0), ("degrees", 1.0, 0.0)],
+};
+
 /// One of the answers of a choice: key in files and links, words on the page.
 pub type Answer = (&'static str, &'static str);
 
@@ -329,6 +339,8 @@ pub enum Kind {
     Date,
     /// Stretches of a board that can't be used: `300-350, 1200-1260`.
     Stretches,
+    /// Days of the week: `Mon-Fri`, `Tue, Thu`; every day when nothing is typed.
+    Weekdays,
 }
 
 /// An input of the plan.
@@ -665,6 +677,88 @@ pub static SETTINGS: &[Field] = &[
         Some(2000),
         "Shorter leftovers count as waste.",
     ),
+    // Wood and the damp of the air
+    choice(
+        "species",
+        "Wood",
+        Stage::Buy,
+        &crate::species::ANSWERS,
+        "Decides how much the batten moves and weighs. Not known: the general rule for softwood.",
+    ),
+    choice(
+        "grain",
+        "Growth rings",
+        Stage::Buy,
+        &[
+            ("mixed", "not sorted"),
+            ("flat", "run along the face (flat-sawn)"),
+            ("quarter", "stand on the face (quarter-sawn)"),
+        ],
+        "Look at the end of the batten. Wood moves about twice as much along the rings as across them.",
+    ),
+    measure(
+        "meter",
+        "Moisture meter reads",
+        Stage::Buy,
+        &PERCENT,
+        (3.0, 60.0),
+        None,
+        "If you have one. Empty: computed from the yard's air.",
+    ),
+    measure(
+        "yard_temperature",
+        "Where the wood lies now",
+        Stage::Buy,
+        &TEMPERATURE,
+        (-1.0, 40.0),
+        Some(10.0),
+        "Mean temperature of the last weeks there; 10 °C is our choice for a covered yard.",
+    ),
+    measure(
+        "yard_humidity",
+        "Damp of the air there",
+        Stage::Buy,
+        &PERCENT,
+        (5.0, 95.0),
+        Some(75.0),
+        "Mean relative humidity; 75 % is our choice for a covered yard.",
+    ),
+    measure(
+        "studio_temperature",
+        "The studio",
+        Stage::Buy,
+        &TEMPERATURE,
+        (-1.0, 40.0),
+        Some(20.0),
+        "Where the frames are made.",
+    ),
+    measure(
+        "studio_humidity",
+        "Damp of the studio's air",
+        Stage::Buy,
+        &PERCENT,
+        (5.0, 95.0),
+        Some(50.0),
+        "Mean relative humidity.",
+    ),
+    measure(
+        "winter_humidity",
+        "Where it will hang, in winter",
+        Stage::Buy,
+        &PERCENT,
+        (5.0, 95.0),
+        Some(35.0),
+        "Relative humidity of a heated room; 35 % is common practice, no source.",
+    ),
+    measure(
+        "summer_humidity",
+        "Where it will hang, in summer",
+        Stage::Buy,
+        &PERCENT,
+        (5.0, 95.0),
+        Some(65.0),
+        "Relative humidity; 65 % is common practice, no source.",
+    ),
     // Join
     choice(
         "screws",
@@ -723,6 +817,24 @@ pub static SETTINGS: &[Field] = &[
         (50.0, 600.0),
         Some(200.0),
         "Waterproof (D3 or D4) glue on one face; 150 to 250 g/m² is common practice, no source: read the bottle.",
+    ),
+    money(
+        "screw_price",
+        "Price of 100 screws",
+        Stage::Join,
+        "Empty: screws are left out of the cost.",
+    ),
+    money(
+        "pin_price",
+        "Price of 100 panel pins",
+        Stage::Join,
+        "Empty: pins are left out of the cost.",
+    ),
+    money(
+        "wood_glue_price",
+        "Price of a kilogram of wood glue",
+        Stage::Join,
+        "Empty: wood glue is left out of the cost.",
     ),
     // Stretch
     length(
@@ -866,7 +978,107 @@ pub static SETTINGS: &[Field] = &[
         Some(80),
         "6 to 10 mm is usual (trade pages).",
     ),
+    money(
+        "staple_price",
+        "Price of a box of staples",
+        Stage::Stretch,
+        "Empty: staples are left out of the cost.",
+    ),
+    measure(
+        "tension",
+        "Pull in the cloth",
+        Stage::Stretch,
+        &TENSION,
+        (10.0, 3000.0),
+        Some(200.0),
+        "100 to 400 N/m is a working range (weakly sourced). Size tightens the cloth further as it dries.",
+    ),
+    // Tap tone
+    count(
+        "tap_canvas",
+        "Tapped canvas",
+        Stage::Stretch,
+        (1, 200),
+        Some(1),
+        "Its row in the list of canvases.",
+    ),
+    choice(
+        "tap_coats",
+        "Tapped when it was",
+        Stage::Stretch,
+        &[
+            ("bare", "bare cloth"),
+            ("sized", "sized"),
+            ("primed", "sized and primed"),
+        ],
+        "Size and ground make the cloth heavier, and its note lower.",
+    ),
+    measure(
+        "across_over_up",
+        "Pull across against pull up",
+        Stage::Stretch,
+        &PLAIN,
+        (0.2, 5.0),
+        Some(1.0),
+        "1 where the cloth is as tight from side to side as from top to bottom; one note can't tell them apart.",
+    ),
+    measure(
+        "tap",
+        "Tapped note",
+        Stage::Stretch,
+        &FREQUENCY,
+        (4.0, 1000.0),
+        None,
+        "Struck softly in the middle with a finger, the frame held free in the air. Typed, or heard by the microphone.",
+    ),
+    measure(
+        "tap_1",
+        "Note, top left",
+        Stage::Stretch,
+        &FREQUENCY,
+        (4.0, 1000.0),
+        None,
+        "A quarter tapped by itself while a hand rests on the cloth's middle. With all four, how even the stretch is.",
+    ),
+    measure(
+        "tap_2",
+        "Note, top right",
+        Stage::Stretch,
+        &FREQUENCY,
+        (4.0, 1000.0),
+        None,
+        "As the first.",
+    ),
+    measure(
+        "tap_3",
+        "Note, bottom left",
+        Stage::Stretch,
+        &FREQUENCY,
+        (4.0, 1000.0),
+        None,
+        "As the first.",
+    ),
+    measure(
+        "tap_4",
+        "Note, bottom right",
+        Stage::Stretch,
+        &FREQUENCY,
+        (4.0, 1000.0),
+        None,
+        "As the first.",
+    ),
     // Size
+    choice(
+        "size_kind",
+        "Size",
+        Stage::Size,
+        &[
+            ("glue", "animal glue"),
+            ("acrylic", "acrylic size, ready to use"),
+            ("pva", "PVA size, ready to use"),
+        ],
+        "The ready ones hold no animal glue and need no soaking or warming.",
+    ),
     measure(
         "ratio",
         "Water to dry glue",
@@ -945,6 +1157,204 @@ pub static SETTINGS: &[Field] = &[
         Some(10.0),
         "About 10 minutes, never boiling (common practice, no source).",
     ),
+    measure(
+        "ready_spread",
+        "Ready size for a coat",
+        Stage::Size,
+        &SPREAD,
+        (30.0, 500.0),
+        Some(150.0),
+        "Raw cloth takes 125 to 200 ml/m² (5 to 8 m² a litre): common practice, no source. Read the pot.",
+    ),
+    count(
+        "jars_at_hand",
+        "Jars at hand",
+        Stage::Size,
+        (1, 100),
+        None,
+        "Empty: as many as needed. With fewer, the size is made in batches.",
+    ),
+    measure(
+        "bath",
+        "Water bath",
+        Stage::Size,
+        &TEMPERATURE,
+        (30.0, 100.0),
+        Some(60.0),
+        "60 to 63 °C dissolves the glue (published); no warmer than 65 °C.",
+    ),
+    measure(
+        "fridge_life",
+        "Size keeps in the refrigerator",
+        Stage::Size,
+        &DAYS,
+        (0.0, 21.0),
+        Some(4.0),
+        "A couple of days to a week (published). Liquid when cold, mouldy or foul: throw it away.",
+    ),
+    money(
+        "size_price",
+        "Price of size",
+        Stage::Size,
+        "Of a kilogram of dry glue, or of a litre of ready size. Empty: left out of the cost.",
+    ),
+    // Ground
+    choice(
+        "ground",
+        "Ground",
+        Stage::Size,
+        &[
+            ("acrylic", "acrylic primer"),
+            ("oil", "oil ground"),
+            ("chalk", "chalk and glue (for panels)"),
+            ("none", "none"),
+        ],
+        "The white layer painted on.",
+    ),
+    count(
+        "ground_coats",
+        "Coats of ground",
+        Stage::Size,
+        (1, 12),
+        Some(2),
+        "Two or three of acrylic primer (published); four or more thin ones of chalk ground (published).",
+    ),
+    measure(
+        "ground_spread",
+        "Ground for a coat",
+        Stage::Size,
+        &SPREAD,
+        (30.0, 500.0),
+        Some(125.0),
+        "8 m² a litre; raw cloth takes more, 5 to 8 (common practice, no source: read the pot).",
+    ),
+    measure(
+        "ground_between",
+        "Between coats of ground",
+        Stage::Size,
+        &HOURS,
+        (0.25, 336.0),
+        Some(4.0),
+        "Published claims for acrylic primer run from 1 to 24 hours; a thin coat of chalk ground takes about half an hour.",
+    ),
+    measure(
+        "chalk_parts",
+        "Chalk to one part of size",
+        Stage::Size,
+        &PLAIN,
+        (0.2, 4.0),
+        Some(1.0),
+        "By weight; for chalk ground alone. One part each is published, and about the same by volume.",
+    ),
+    money(
+        "ground_price",
+        "Price of a litre of ground",
+        Stage::Size,
+        "Empty: left out of the cost.",
+    ),
+    // Hang
+    choice(
+        "hang_by",
+        "Hangs by",
+        Stage::Hang,
+        &[
+            ("wire", "a wire over one hook"),
+            ("rings", "two rings on two hooks"),
+        ],
+        "Two hooks keep it level and pull no bar inward.",
+    ),
+    measure(
+        "safety",
+        "Safety factor",
+        Stage::Hang,
+        &PLAIN,
+        (1.0, 20.0),
+        Some(4.0),
+        "Everything must carry so many times its load. 2 is published as the least, 4 to 5 is the cautious habit (common practice, no source).",
+    ),
+    measure(
+        "ring_down",
+        "Rings below the top",
+        Stage::Hang,
+        &PERCENT,
+        (2.0, 50.0),
+        Some(30.0),
+        "Of the height: a quarter to a third (published).",
+    ),
+    measure(
+        "wire_angle",
+        "Wire rises by",
+        Stage::Hang,
+        &ANGLE,
+        (2.0, 75.0),
+        Some(20.0),
+        "From the level, as it hangs. A flatter wire pulls harder; 20° is our choice.",
+    ),
+    length(
+        "wire_length",
+        "Wire from ring to ring",
+        Stage::Hang,
+        (500, 120_000),
+        None,
+        "If it is there already: its angle follows from it.",
+    ),
+    measure(
+        "wood_density",
+        "Wood weighs",
+        Stage::Hang,
+        &DENSITY,
+        (0.2, 1.0),
+        None,
+        "Weigh a length and divide by its volume. Empty: by the kind of wood.",
+    ),
+    measure(
+        "paint_mass",
+        "Paint to come",
+        Stage::Hang,
+        &AREAL_MASS,
+        (0.0, 10_000.0),
+        Some(300.0),
+        "Allowance; 300 g/m² is our choice for paint without heavy impasto.",
+    ),
+    choice(
+        "tray",
+        "Tray frame",
+        Stage::Hang,
+        NO_YES,
+        "A shallow box round the canvas, with a gap.",
+    ),
+    length(
+        "tray_gap",
+        "Gap round the canvas",
+        Stage::Hang,
+        (10, 300),
+        Some(60),
+        "Between canvas and wall; 6 mm is common practice, no source.",
+    ),
+    length(
+        "tray_wall",
+        "Wall thickness",
+        Stage::Hang,
+        (30, 600),
+        Some(100),
+        "Seen from the front.",
+    ),
+    length(
+        "tray_reveal",
+        "Wall stands forward by",
+        Stage::Hang,
+        (0, 300),
+        Some(30),
+        "In front of the painted face, to guard it.",
+    ),
+    length(
+        "tray_base",
+        "Base",
+        Stage::Hang,
+        (30, 400),
+        Some(90),
+        "Thickness of the strip that the canvas is screwed to.",
+    ),
     // Days
     choice(
         "plan_from",
@@ -963,6 +1373,44 @@ pub static SETTINGS: &[Field] = &[
         kind: Kind::Date,
         hint: "Year-month-day, such as 2027-03-01. Empty: the diary counts days from day 1.",
     },
+    Field {
+        key: "other_day",
+        label: "The other end",
+        stage: Stage::Days,
+        kind: Kind::Date,
+        hint: "Where both are fixed: the day needed when planning forward, the earliest first day when planning backward.",
+    },
+    Field {
+        key: "work_days",
+        label: "Working days",
+        stage: Stage::Days,
+        kind: Kind::Weekdays,
+        hint: "Such as Mon-Fri or Tue, Thu. Work waits for one of them; drying does not. Counts only with a date.",
+    },
+    count(
+        "bench",
+        "Canvases on the bench at once",
+        Stage::Days,
+        (1, 500),
+        None,
+        "Empty: all. With fewer, frames are glued and clamped in batches.",
+    ),
+    count(
+        "cut_days",
+        "Cutting and gluing takes",
+        Stage::Days,
+        (1, 60),
+        Some(1),
+        "Working days for each batch.",
+    ),
+    count(
+        "stretch_days",
+        "Stretching takes",
+        Stage::Days,
+        (1, 60),
+        Some(1),
+        "Working days for all of them.",
+    ),
     measure(
         "acclimatise",
         "Wood lies in the room",
@@ -1213,7 +1661,11 @@ mod tests {
                         );
                     }
                     Kind::Choice(answers) => assert!(answers.len() > 1, "{}", f.key),
-                    Kind::Text { .. } | Kind::Money { .. } | Kind::Date | Kind::Stretches => {}
+                    Kind::Text { .. }
+                    | Kind::Money { .. }
+                    | Kind::Date
+                    | Kind::Stretches
+                    | Kind::Weekdays => {}
                 }
             }
         }

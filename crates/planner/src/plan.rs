@@ -8,11 +8,12 @@ use quantity::{Length, Money};
 use serde::Serialize;
 use serde::ser::{SerializeStruct, Serializer};
 
-use crate::advice::{Advice, advice};
+use crate::advice::{Advice, Materials, advice};
 use crate::bracing::{Bracing, bracing};
 use crate::brief::{Bead, BoardOf, Brief, Canvas, check};
 use crate::cautions::{self, Caution};
 use crate::cloth::{self, Blank, ClothPurchase};
+use crate::costs::{Bought, Costs, costs};
 use crate::diary::{Diary, diary};
 use crate::draft::Draft;
 use crate::fasteners::{Fasteners, fasteners};
@@ -21,10 +22,14 @@ use crate::fields::FieldRef;
 use crate::figure::{Figure, Input, Origin};
 use crate::formulas as f;
 use crate::frame::{Ends, Frame, frame, sizes};
+use crate::ground::{GroundPlan, ground};
+use crate::hanging::{Coats, Hanging, Tray, hanging, tray};
+use crate::moisture::{Moisture, moisture};
 use crate::show::Show;
-use crate::size::{Size, size};
+use crate::size::{ReadySize, Size, ready_size, size};
 use crate::staples::{self, Staples};
 use crate::timber::{self, CutPiece, Purchase, letter};
+use crate::tone::{Quarters, Tapped, Tone, quarters_of, tapped, tone};
 
 /// How long the searches may take, in steps of the cutting engine: the same steps always give
 /// the same plan.
@@ -75,8 +80,20 @@ pub struct Plan {
     pub cloth: Option<ClothPurchase>,
     /// Totals over all canvases.
     pub totals: Option<Totals>,
-    /// Glue size.
+    /// How much the wood will move.
+    pub moisture: Moisture,
+    /// Glue size; none where a ready size is used.
     pub size: Option<Size>,
+    /// Ready size; none where animal glue is used.
+    pub ready_size: Option<ReadySize>,
+    /// The ground.
+    pub ground: Option<GroundPlan>,
+    /// What a tapped note says.
+    pub tapped: Option<Tapped>,
+    /// Four quarters compared by their notes.
+    pub quarters: Option<Quarters>,
+    /// What everything costs, for each canvas and in all.
+    pub costs: Option<Costs>,
     /// Diary.
     pub diary: Diary,
     /// Cautions of every stage.
@@ -119,6 +136,12 @@ pub struct CanvasPlan {
     pub staples: Option<Staples>,
     /// Front and edges to be sized and primed.
     pub area: Option<Figure<Area>>,
+    /// The note to expect.
+    pub tone: Option<Tone>,
+    /// Weight and fixings.
+    pub hanging: Option<Hanging>,
+    /// The tray frame, where one is wanted.
+    pub tray: Option<Tray>,
 }
 
 /// Sums over all canvases.
@@ -202,9 +225,52 @@ pub fn plan_with(draft: &Draft, effort: Effort) -> Plan {
             .map_err(|e| faults.extend(e))
             .ok()
     };
-    let size = total_area(&canvases, &waiting).map(|area| size(&brief, area));
-    let totals = totals(&brief, &canvases, &waiting, [&boards, &bead], &cloth);
-    let advice = advice(&brief, &canvases, size.as_ref());
+    let area = total_area(&canvases, &waiting);
+    let size = area.clone().and_then(|area| size(&brief, area));
+    let ready_size = area.as_ref().and_then(|area| ready_size(&brief, area));
+    let ground = area.as_ref().and_then(|area| {
+        let strength = size.as_ref().map_or(0.0, |s| s.strength.value.to_ratio());
+        ground(&brief, area, strength)
+    });
+    let moisture = moisture(&brief);
+    let coats = Coats {
+        size: (size.as_ref().map(|s| s.film.clone()))
+            .or_else(|| ready_size.as_ref().map(|s| s.film.clone())),
+        ground: ground.as_ref().map(|g| g.dry.clone()),
+    };
+    for c in &mut canvases {
+        finished(&brief, c, &coats, &moisture);
+    }
+    let mut totals = totals(&brief, &canvases, &waiting);
+    let bought = Bought {
+        canvases: &canvases,
+        boards: boards.as_ref(),
+        bead: bead.as_ref(),
+        cloth: cloth.as_ref(),
+        totals: totals.as_ref(),
+        size: size.as_ref(),
+        ready: ready_size.as_ref(),
+        ground: ground.as_ref(),
+    };
+    let costs = costs(&brief, &bought);
+    if let (Some(totals), Some(costs)) = (&mut totals, &costs) {
+        totals.cost = Some(costs.total.clone());
+    }
+    let (diary, late) = diary(&brief);
+    faults.extend(late);
+    let tapped = tapped(&brief, &canvases);
+    let quarters = quarters_of(&brief);
+    let advice = advice(
+        &brief,
+        &canvases,
+        &Materials {
+            size: size.as_ref(),
+            ground: ground.as_ref(),
+            moisture: &moisture,
+            tapped: tapped.as_ref(),
+            quarters: quarters.as_ref(),
+        },
+    );
     Plan {
         name: brief.name.clone(),
         show: brief.show,
@@ -217,8 +283,14 @@ pub fn plan_with(draft: &Draft, effort: Effort) -> Plan {
         bead,
         cloth,
         totals,
+        moisture,
         size,
-        diary: diary(&brief),
+        ready_size,
+        ground,
+        tapped,
+        quarters,
+        costs,
+        diary,
         canvases,
         cautions: cautions::ALL,
     }
@@ -238,6 +310,9 @@ fn canvas(brief: &Brief, canvas: &Canvas, faults: &mut Vec<Fault>) -> CanvasPlan
         blank: None,
         staples: None,
         area: None,
+        tone: None,
+        hanging: None,
+        tray: None,
     };
     match frame(brief, canvas, sizes, &plan.bracing) {
         Err(conflicts) => faults.extend(conflicts),
@@ -263,6 +338,23 @@ fn canvas(brief: &Brief, canvas: &Canvas, faults: &mut Vec<Fault>) -> CanvasPlan
         }
     }
     plan
+}
+
+/// What a canvas will weigh, sound like and hang by once the coats are known.
+fn finished(brief: &Brief, c: &mut CanvasPlan, coats: &Coats, moisture: &Moisture) {
+    if let (Some(frame), Some(blank), Some(area)) = (&c.frame, &c.blank, &c.area) {
+        c.tone = Some(tone(brief, frame, coats));
+        c.tray = tray(brief, frame);
+        c.hanging = Some(hanging(
+            brief,
+            frame,
+            &c.bracing,
+            blank,
+            area,
+            coats,
+            &moisture.studio,
+        ));
+    }
 }
 
 /// Collects equal pieces over all canvases, longest first, and letters them.
@@ -446,13 +538,7 @@ fn total_area(canvases: &[CanvasPlan], waiting: &[FieldRef]) -> Option<Figure<Ar
     })
 }
 
-fn totals(
-    brief: &Brief,
-    canvases: &[CanvasPlan],
-    waiting: &[FieldRef],
-    bought: [&Option<Purchase>; 2],
-    cloth: &Option<ClothPurchase>,
-) -> Option<Totals> {
+fn totals(brief: &Brief, canvases: &[CanvasPlan], waiting: &[FieldRef]) -> Option<Totals> {
     let built = counted(canvases, |c| c.frame.as_ref().map(|_| ()));
     if built.is_empty() {
         return None;
@@ -551,21 +637,6 @@ fn totals(
         &f::STAPLE_BOXES,
         alloc::vec![staples.input("staples"), brief.staples_a_box.input()],
     );
-    let costs: Vec<(&'static str, &Figure<Money>)> = [
-        ("boards", bought[0].as_ref().and_then(|p| p.cost.as_ref())),
-        ("bead", bought[1].as_ref().and_then(|p| p.cost.as_ref())),
-        ("cloth", cloth.as_ref().and_then(|c| c.cost.as_ref())),
-    ]
-    .into_iter()
-    .filter_map(|(name, cost)| cost.map(|c| (name, c)))
-    .collect();
-    let cost = (!costs.is_empty()).then(|| {
-        Figure::new(
-            costs.iter().map(|(_, c)| c.value).sum(),
-            &f::COST,
-            costs.iter().map(|(name, c)| c.input(name)).collect(),
-        )
-    });
     Some(Totals {
         frames: built.iter().map(|(_, n)| u64::from(*n)).sum(),
         screws,
@@ -576,6 +647,7 @@ fn totals(
         staples,
         staple_boxes,
         cloth_mass,
-        cost,
+        // Known once everything with a price is.
+        cost: None,
     })
 }

@@ -1,14 +1,100 @@
-//! Glue size: how much dry glue in how much water.
+//! Size: how much dry glue in how much water, in which jars, how warm and how long it keeps; or a
+//! ready size without animal glue.
 
-use quantity::physics::{Area, Mass, Ratio, Volume};
+use alloc::vec::Vec;
+
+use quantity::physics::{
+    Area, ArealMass, Density, Distance, LineLoad, Mass, Pressure, Ratio, Temperature, Volume,
+};
 use serde::Serialize;
 
-use crate::brief::{Brief, RatioBy};
-use crate::figure::{Figure, Input};
+use crate::brief::{Brief, RatioBy, SizeKind};
+use crate::figure::{Figure, Given, Input, Value};
 use crate::formulas as f;
 
 /// Water at 20 °C: 0.998207 g/ml (IAPWS-95).
 const WATER_G_PER_ML: f64 = 0.998_207;
+/// Dry animal glue: published from memory as 1.27 to 1.35 g/ml.
+const DRY_GLUE: Density = Density::from_g_per_ml(1.31);
+/// Peak stress of a hide-glue film held and dried, 3920 psi (Mecklenburg 1982).
+const DRYING_STRESS: Pressure = Pressure::from_mpa(27.0);
+/// Published canvas recipes, parts of water to one of glue by weight.
+const PUBLISHED: [f64; 2] = [17.0, 42.0];
+/// Cloth for which the spread of a coat is stated (our choice: the usual cloth of this plan).
+const SPREAD_CLOTH: ArealMass = ArealMass::from_g_per_m2(400.0);
+/// The warmest the water bath should be: published ceilings run from 60 to 70 °C, so 60 to 65.
+pub const BATH_LIMIT: Temperature = Temperature::from_celsius(65.0);
+/// Why the bath has a limit.
+pub const BATH_REASON: &str = "Hot glue breaks down and no longer holds: published ceilings are 60 °C and 70 °C, dissolving temperatures 54 to 63 °C. Sources disagree, so stay at 60 to 65 °C, in a water bath and never boiling.";
+/// Dry mass left by a millilitre of ready size, g (common practice, no source: a fifth).
+const READY_SOLIDS: f64 = 0.2;
+
+/// Parts of water to one of dry glue by weight, from parts by volume: a millilitre of granules
+/// weighs only its poured density.
+///
+/// ```
+/// use planner::size::by_weight;
+/// use quantity::physics::Density;
+/// // 10 × 0.998207 / 0.665 = 15.01
+/// assert!((by_weight(10.0, Density::from_g_per_ml(0.665)) - 15.01).abs() < 0.01);
+/// ```
+#[must_use]
+pub fn by_weight(by_volume: f64, poured: Density) -> f64 {
+    by_volume * WATER_G_PER_ML / (poured.to_kg_per_m3() / 1000.0)
+}
+
+/// Thickness of the glue that a dried size leaves.
+#[must_use]
+pub fn film_thickness(dry: ArealMass) -> Distance {
+    Distance::from_m(dry.to_kg_per_m2() / DRY_GLUE.to_kg_per_m3())
+}
+
+/// The most that a glue film can tighten a cloth when it dries on a frame that does not give:
+/// its peak drying stress times its thickness. A case for the statics, not a forecast.
+///
+/// ```
+/// use planner::size::tightening;
+/// use quantity::physics::Distance;
+/// // 27 MPa × 10 µm = 270 N/m
+/// assert!((tightening(Distance::from_mm(0.01)).to_n_per_m() - 270.0).abs() < 1e-9);
+/// ```
+#[must_use]
+pub fn tightening(film: Distance) -> LineLoad {
+    LineLoad::from_n_per_m(DRYING_STRESS.to_pa() * film.to_m())
+}
+
+/// How much of the stated spread the first coat takes on this cloth: in proportion to the
+/// cloth's mass, half to twice. Later coats lie on the film and take the stated spread.
+///
+/// Our choice; wet a sample and weigh it.
+#[must_use]
+pub fn first_coat_share(cloth: ArealMass) -> f64 {
+    (cloth / SPREAD_CLOTH).clamp(0.5, 2.0)
+}
+
+/// Where a size lies among the published canvas recipes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Standing {
+    /// Stronger than any of them: a house painter's or a panel's size.
+    Stronger,
+    /// Among them.
+    Within,
+    /// Weaker than any of them.
+    Weaker,
+}
+
+/// Where a ratio by weight lies among the published canvas recipes, 17 to 42 parts of water.
+#[must_use]
+pub fn standing(by_weight: f64) -> Standing {
+    if by_weight < PUBLISHED[0] {
+        Standing::Stronger
+    } else if by_weight > PUBLISHED[1] {
+        Standing::Weaker
+    } else {
+        Standing::Within
+    }
+}
 
 /// The size for the whole plan.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -27,67 +113,135 @@ pub struct Size {
     pub by_weight: Figure<f64>,
     /// The same glue as parts by volume of granules.
     pub by_volume: Figure<f64>,
+    /// Where it lies among the published canvas recipes.
+    pub standing: Standing,
+    /// The published recipes' strongest and weakest ratio by weight.
+    pub published: [f64; 2],
     /// Share of glue in the size by weight.
     pub strength: Figure<Ratio>,
+    /// Dry glue on the cloth.
+    pub film: Figure<ArealMass>,
+    /// Its thickness.
+    pub film_thickness: Figure<Distance>,
+    /// The most it can tighten the cloth on drying.
+    pub tightening: Figure<LineLoad>,
     /// Jars, filled to four fifths.
     pub jars: Figure<u64>,
+    /// How it is split into the jars.
+    pub split: JarSplit,
     /// Hours of soaking.
     pub soak_hours: Figure<f64>,
     /// Minutes in the water bath.
     pub warm_minutes: Figure<f64>,
+    /// Temperature of the water bath.
+    pub bath: Figure<Temperature>,
+    /// The warmest it should be.
+    #[serde(serialize_with = "celsius")]
+    pub bath_limit: Temperature,
+    /// Why.
+    pub bath_reason: &'static str,
+    /// How often it is warmed again: once for each further coat.
+    pub reheats: Figure<u64>,
+    /// Days from the first coat to the last.
+    pub kept_days: Figure<f64>,
+    /// Days that it keeps in the cold.
+    pub fridge_days: Figure<f64>,
 }
 
-/// Size for an area.
-pub(crate) fn size(brief: &Brief, area: Figure<Area>) -> Size {
+fn celsius<S: serde::Serializer>(t: &Temperature, s: S) -> Result<S::Ok, S::Error> {
+    s.serialize_f64(t.to_celsius())
+}
+
+/// The size split into equal jars.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct JarSplit {
+    /// Jars in use at once.
+    pub jars: Figure<u64>,
+    /// Batches, where there are fewer jars than the size fills.
+    pub batches: Figure<u64>,
+    /// Liquid size in each jar.
+    pub liquid: Figure<Volume>,
+    /// Water in each jar.
+    pub water: Figure<Volume>,
+    /// Dry glue in each jar.
+    pub glue: Figure<Mass>,
+    /// The same as it pours.
+    pub glue_poured: Figure<Volume>,
+}
+
+/// A size that is bought ready: no animal glue, nothing to soak or warm.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ReadySize {
+    /// What it is.
+    pub name: &'static str,
+    /// Front and edges of all canvases.
+    pub area: Figure<Area>,
+    /// To buy, waste included.
+    pub volume: Figure<Volume>,
+    /// Dry size on the cloth.
+    pub film: Figure<ArealMass>,
+}
+
+/// Area times spread, coat by coat, with waste.
+fn liquid(brief: &Brief, area: &Figure<Area>, spread: &Given<f64>) -> Figure<Volume> {
+    let coats = f64::from(brief.size_coats.value);
+    let first = first_coat_share(brief.cloth_mass.value);
     let waste = 1.0 + brief.size_waste.value.to_ratio();
-    let volume = Figure::new(
-        Volume::from_ml(
-            area.value.to_m2()
-                * brief.size_spread.value
-                * f64::from(brief.size_coats.value)
-                * waste,
-        ),
+    Figure::new(
+        Volume::from_ml(area.value.to_m2() * spread.value * (first + coats - 1.0) * waste),
         &f::SIZE_VOLUME,
         alloc::vec![
             area.input("area"),
-            brief
-                .size_spread
-                .input_as(crate::figure::Value::Spread(brief.size_spread.value)),
+            spread.input_as(Value::Spread(spread.value)),
+            brief.cloth_mass.input(),
             brief.size_coats.input(),
             brief.size_waste.input(),
         ],
+    )
+}
+
+/// Ready size for an area; none where animal glue is used.
+pub(crate) fn ready_size(brief: &Brief, area: &Figure<Area>) -> Option<ReadySize> {
+    let name = match brief.size_kind.value {
+        SizeKind::Glue => return None,
+        SizeKind::Acrylic => "acrylic size",
+        SizeKind::Pva => "PVA size",
+    };
+    let volume = liquid(brief, area, &brief.ready_spread);
+    let waste = 1.0 + brief.size_waste.value.to_ratio();
+    let per_area = volume.value.to_ml() / waste / area.value.to_m2().max(f64::MIN_POSITIVE);
+    let film = Figure::new(
+        ArealMass::from_g_per_m2(per_area * READY_SOLIDS),
+        &f::READY_FILM,
+        alloc::vec![
+            volume.input("liquid size"),
+            area.input("area"),
+            brief.size_waste.input(),
+            Input::constant("dry mass, g in a ml", READY_SOLIDS)
+        ],
     );
+    Some(ReadySize {
+        name,
+        area: area.clone(),
+        volume,
+        film,
+    })
+}
+
+/// Glue size for an area; none where a ready size is used.
+pub(crate) fn size(brief: &Brief, area: Figure<Area>) -> Option<Size> {
+    if brief.size_kind.value != SizeKind::Glue {
+        return None;
+    }
+    let volume = liquid(brief, &area, &brief.size_spread);
     let mass = Figure::new(
         Mass::from_grams(volume.value.to_ml()),
         &f::SIZE_MASS,
         alloc::vec![volume.input("liquid size")],
     );
-
-    let bulk = brief.glue_bulk.value.to_kg_per_m3() / 1000.0;
-    let ratio = brief.ratio.value;
-    // The same words, two readings: by volume, `ratio` millilitres of water meet one millilitre
-    // of granules, which weighs only its poured density.
-    let weight_ratio = match brief.ratio_by.value {
-        RatioBy::Weight => ratio,
-        RatioBy::Volume => ratio * WATER_G_PER_ML / bulk,
-    };
-    let means = |value: f64| {
-        Figure::new(
-            value,
-            &f::RATIO_MEANS,
-            alloc::vec![
-                brief.ratio.input(),
-                brief
-                    .ratio_by
-                    .input_as(crate::figure::Value::Text(by(brief).into())),
-                brief.glue_bulk.input()
-            ],
-        )
-    };
-    let by_weight = means(weight_ratio);
-    let by_volume = means(weight_ratio * bulk / WATER_G_PER_ML);
-
-    let grams = mass.value.to_grams() / (weight_ratio + 1.0);
+    let (ratio_by_weight, ratio_by_volume) = ratios(brief);
+    let ratio = ratio_by_weight.value;
+    let grams = mass.value.to_grams() / (ratio + 1.0);
     let glue = Figure::new(
         Mass::from_grams(grams),
         match brief.ratio_by.value {
@@ -96,7 +250,7 @@ pub(crate) fn size(brief: &Brief, area: Figure<Area>) -> Size {
         },
         alloc::vec![
             mass.input("mass of size"),
-            by_weight.input("ratio by weight")
+            ratio_by_weight.input("ratio by weight")
         ],
     );
     let water = Figure::new(
@@ -109,59 +263,183 @@ pub(crate) fn size(brief: &Brief, area: Figure<Area>) -> Size {
         ],
     );
     let glue_poured = Figure::new(
-        Volume::from_ml(grams / bulk),
+        Volume::from_ml(grams / (brief.glue_bulk.value.to_kg_per_m3() / 1000.0)),
         &f::GLUE_POURED,
         alloc::vec![glue.input("dry glue"), brief.glue_bulk.input()],
     );
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a small positive count"
-    )]
     let jars = Figure::new(
-        libm::ceil(volume.value / (brief.jar.value * 0.8) - 1e-9).max(0.0) as u64,
+        jars_for(volume.value, brief.jar.value),
         &f::JARS,
         alloc::vec![volume.input("liquid size"), brief.jar.input()],
     );
-    Size {
+    let film = film(brief, &glue, &area);
+    let thickness = Figure::new(
+        film_thickness(film.value),
+        &f::FILM_THICKNESS,
+        alloc::vec![
+            film.input("dry glue on the cloth"),
+            Input::constant("dry glue", DRY_GLUE)
+        ],
+    );
+    let reheats = Figure::new(
+        u64::from(brief.size_coats.value.saturating_sub(1)),
+        &f::REHEATS,
+        alloc::vec![brief.size_coats.input()],
+    );
+    let as_set = |given: &Given<f64>, value: Value| {
+        Figure::new(given.value, &f::AS_SET, alloc::vec![given.input_as(value)])
+    };
+    Some(Size {
+        standing: standing(ratio),
+        published: PUBLISHED,
         strength: Figure::new(
-            Ratio::from_ratio(1.0 / (weight_ratio + 1.0)),
+            Ratio::from_ratio(1.0 / (ratio + 1.0)),
             &f::STRENGTH,
-            alloc::vec![by_weight.input("ratio by weight")],
+            alloc::vec![ratio_by_weight.input("ratio by weight")],
         ),
+        tightening: Figure::new(
+            tightening(thickness.value),
+            &f::TIGHTENING,
+            alloc::vec![
+                thickness.input("thickness of the dry glue"),
+                Input::constant("peak drying stress", DRYING_STRESS)
+            ],
+        ),
+        split: split(brief, &jars, &volume, &water, &glue, &glue_poured),
+        soak_hours: as_set(&brief.soak, Value::Hours(brief.soak.value)),
+        warm_minutes: as_set(&brief.warm, Value::Minutes(brief.warm.value)),
+        bath: Figure::new(
+            brief.bath.value,
+            &f::AS_SET,
+            alloc::vec![brief.bath.input()],
+        ),
+        bath_limit: BATH_LIMIT,
+        bath_reason: BATH_REASON,
+        kept_days: Figure::new(
+            reheats.value as f64 * libm::ceil(brief.size_dry.value),
+            &f::KEPT_DAYS,
+            alloc::vec![
+                reheats.input("further coats"),
+                brief.size_dry.input_as(Value::Days(brief.size_dry.value))
+            ],
+        ),
+        fridge_days: as_set(&brief.fridge_life, Value::Days(brief.fridge_life.value)),
         area,
         volume,
         glue,
         glue_poured,
         water,
-        by_weight,
-        by_volume,
+        by_weight: ratio_by_weight,
+        by_volume: ratio_by_volume,
+        film,
+        film_thickness: thickness,
         jars,
-        soak_hours: Figure::new(
-            brief.soak.value,
-            &f::AS_SET,
-            alloc::vec![
-                brief
-                    .soak
-                    .input_as(crate::figure::Value::Hours(brief.soak.value))
-            ],
-        ),
-        warm_minutes: Figure::new(
-            brief.warm.value,
-            &f::AS_SET,
-            alloc::vec![
-                brief
-                    .warm
-                    .input_as(crate::figure::Value::Minutes(brief.warm.value))
-            ],
-        ),
-    }
+        reheats,
+    })
 }
 
-fn by(brief: &Brief) -> &'static str {
-    match brief.ratio_by.value {
-        RatioBy::Weight => "weight",
-        RatioBy::Volume => "volume",
+/// The typed ratio read both ways: by weight, by volume.
+fn ratios(brief: &Brief) -> (Figure<f64>, Figure<f64>) {
+    let bulk = brief.glue_bulk.value;
+    let ratio = brief.ratio.value;
+    // The same words, two readings: by volume, `ratio` millilitres of water meet one millilitre
+    // of granules.
+    let (weight, volume) = match brief.ratio_by.value {
+        RatioBy::Weight => (ratio, ratio / by_weight(1.0, bulk)),
+        RatioBy::Volume => (by_weight(ratio, bulk), ratio),
+    };
+    let means = |value: f64| {
+        let by = match brief.ratio_by.value {
+            RatioBy::Weight => "weight",
+            RatioBy::Volume => "volume",
+        };
+        Figure::new(
+            value,
+            &f::RATIO_MEANS,
+            alloc::vec![
+                brief.ratio.input(),
+                brief.ratio_by.input_as(Value::Text(by.into())),
+                brief.glue_bulk.input()
+            ],
+        )
+    };
+    (means(weight), means(volume))
+}
+
+/// Dry glue that stays on the cloth: what is left in pot and brush is not there.
+fn film(brief: &Brief, glue: &Figure<Mass>, area: &Figure<Area>) -> Figure<ArealMass> {
+    let waste = 1.0 + brief.size_waste.value.to_ratio();
+    let on_cloth = glue.value.to_grams() / waste;
+    Figure::new(
+        ArealMass::from_g_per_m2(on_cloth / area.value.to_m2().max(f64::MIN_POSITIVE)),
+        &f::FILM,
+        alloc::vec![
+            glue.input("dry glue"),
+            brief.size_waste.input(),
+            area.input("area")
+        ],
+    )
+}
+
+fn jars_for(volume: Volume, jar: Volume) -> u64 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a small positive count"
+    )]
+    let jars = libm::ceil(volume / (jar * 0.8) - 1e-9).max(0.0) as u64;
+    jars
+}
+
+fn split(
+    brief: &Brief,
+    jars: &Figure<u64>,
+    volume: &Figure<Volume>,
+    water: &Figure<Volume>,
+    glue: &Figure<Mass>,
+    glue_poured: &Figure<Volume>,
+) -> JarSplit {
+    let needed = jars.value.max(1);
+    let at_hand = brief
+        .jars_at_hand
+        .as_ref()
+        .map_or(needed, |n| u64::from(n.value).clamp(1, needed));
+    let batches = needed.div_ceil(at_hand);
+    // Equal batches in equal jars: as many jars as that takes.
+    let in_use = needed.div_ceil(batches);
+    let mut inputs: Vec<Input> = alloc::vec![jars.input("jars filled")];
+    inputs.extend(brief.jars_at_hand.as_ref().map(Given::input));
+    let fills = (in_use * batches) as f64;
+    let each = |what: Input| {
+        alloc::vec![
+            what,
+            Input::constant("jars", in_use),
+            Input::constant("batches", batches)
+        ]
+    };
+    JarSplit {
+        jars: Figure::new(in_use, &f::JARS_IN_USE, inputs.clone()),
+        batches: Figure::new(batches, &f::BATCHES, inputs),
+        liquid: Figure::new(
+            volume.value / fills,
+            &f::EACH_JAR,
+            each(volume.input("liquid size")),
+        ),
+        water: Figure::new(
+            water.value / fills,
+            &f::EACH_JAR,
+            each(water.input("water")),
+        ),
+        glue: Figure::new(
+            glue.value / fills,
+            &f::EACH_JAR,
+            each(glue.input("dry glue")),
+        ),
+        glue_poured: Figure::new(
+            glue_poured.value / fills,
+            &f::EACH_JAR,
+            each(glue_poured.input("dry glue as it pours")),
+        ),
     }
 }
 
@@ -178,6 +456,7 @@ mod tests {
             &brief,
             Figure::new(Area::from_m2(area), &f::SIZE_AREA, alloc::vec::Vec::new()),
         )
+        .unwrap()
     }
 
     #[test]
@@ -205,5 +484,30 @@ mod tests {
         assert!((s.by_volume.value - 10.0).abs() < 1e-9);
         // Granules poured are a tenth of the water.
         assert!((s.glue_poured.value / s.water.value - 0.1).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_first_coat_follows_the_cloth() {
+        // 1 m² × 100 ml/m² × (200/400 + 1) = 150 ml
+        let s = sized(
+            r#"{"cloth_mass":"200 g/m²","size_coats":2,"size_spread":"100 ml/m²","size_waste":"0 %"}"#,
+            1.0,
+        );
+        assert!((s.volume.value.to_ml() - 150.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn jars_share_the_batch_exactly() {
+        // 5 m² × 100 ml × 2 coats = 1000 ml; 500 ml jars hold 400 ml: 3 jars; with 2 at hand,
+        // 2 batches of 2 jars, 250 ml each.
+        let json =
+            |n: &str| alloc::format!(r#"{{"size_spread":"100 ml/m²","size_waste":"0 %"{}}}"#, n);
+        let s = sized(&json(""), 5.0);
+        assert_eq!((s.split.jars.value, s.split.batches.value), (3, 1));
+        assert!((s.split.liquid.value.to_ml() - 1000.0 / 3.0).abs() < 1e-9);
+        let s = sized(&json(r#","jars_at_hand":2"#), 5.0);
+        assert_eq!((s.split.jars.value, s.split.batches.value), (2, 2));
+        assert!((s.split.liquid.value.to_ml() - 250.0).abs() < 1e-9);
+        assert!((s.split.glue.value.to_grams() * 4.0 - s.glue.value.to_grams()).abs() < 1e-9);
     }
 }

@@ -80,6 +80,7 @@ fn usual(kind: &Kind) -> String {
             .to_string()
         }),
         Kind::Choice(answers) => answers[0].0.to_string(),
+        Kind::Weekdays => "Mon-Sun".to_string(),
         Kind::Money { .. } | Kind::Date | Kind::Stretches => String::new(),
     }
 }

@@ -1,0 +1,315 @@
+//! Advice on wood, cloth, size, ground, weight and days.
+
+use alloc::format;
+use alloc::vec::Vec;
+
+use quantity::physics::{Force, Ratio};
+
+use super::{Advice, put};
+use crate::brief::{Brief, Ground, RatioBy, SizeKind};
+use crate::diary::Weekdays;
+use crate::fields::Stage;
+use crate::ground::{GroundPlan, SIZE_DRYING};
+use crate::moisture::{Moisture, Verdict};
+use crate::plan::CanvasPlan;
+use crate::size::{BATH_LIMIT, BATH_REASON, Size, Standing};
+use crate::tone::{QUARTERS, Quarters, Tapped};
+
+/// What the advice looks at besides brief and canvases.
+pub(crate) struct Materials<'a> {
+    pub(crate) size: Option<&'a Size>,
+    pub(crate) ground: Option<&'a GroundPlan>,
+    pub(crate) moisture: &'a Moisture,
+    pub(crate) tapped: Option<&'a Tapped>,
+    pub(crate) quarters: Option<&'a Quarters>,
+}
+
+/// Weight from which a canvas is hung by two people (our choice: 10 kg).
+const HEAVY: Force = Force::from_newtons(98.0665);
+/// Quarters that differ by more than this are worth another pull (our choice).
+const UNEVEN: Ratio = Ratio::from_percent(25.0);
+
+pub(super) fn advice(
+    brief: &Brief,
+    canvases: &[CanvasPlan],
+    materials: &Materials<'_>,
+    all: &mut Vec<Advice>,
+) {
+    wood(brief, materials.moisture, all);
+    tone(brief, canvases, materials, all);
+    if let Some(size) = materials.size {
+        glue(brief, size, all);
+    }
+    ground(brief, materials, all);
+    hanging(canvases, all);
+    days(brief, materials, all);
+}
+
+fn wood(brief: &Brief, moisture: &Moisture, all: &mut Vec<Advice>) {
+    let show = |x: quantity::physics::Distance| format!("{:.1} mm", x.to_mm().abs());
+    if moisture.verdict != Verdict::CutNow && brief.acclimatise.value < 7.0 {
+        put(
+            all,
+            Stage::Buy,
+            "acclimatise",
+            "This wood needs time in the room before it is cut.",
+            format!(
+                "Cut today, its mitres would open by {} and its housings come to {} of play; two weeks is common practice.",
+                show(moisture.mitre_gap.value),
+                show(moisture.housing_play.value)
+            ),
+        );
+    }
+    if moisture.verdict == Verdict::TooWet {
+        put(
+            all,
+            Stage::Buy,
+            "meter",
+            "Too wet to glue.",
+            moisture.say.clone(),
+        );
+    }
+}
+
+fn tone(brief: &Brief, canvases: &[CanvasPlan], materials: &Materials<'_>, all: &mut Vec<Advice>) {
+    if brief.tap.is_some() && materials.tapped.is_none() && !canvases.is_empty() {
+        put(
+            all,
+            Stage::Stretch,
+            "tap_canvas",
+            format!(
+                "There is no canvas {} to be tapped.",
+                brief.tap_canvas.value
+            ),
+            "Its number is its place in the list of canvases.",
+        );
+    }
+    if let Some(q) = materials.quarters
+        && q.spread.value > UNEVEN
+    {
+        put(
+            all,
+            Stage::Stretch,
+            "tap_1",
+            format!(
+                "The stretch is uneven: {} is the slackest.",
+                QUARTERS[q.slackest]
+            ),
+            format!(
+                "It pulls at {:.0} % of the mean and {} at {:.0} %.",
+                q.of_mean[q.slackest].to_percent(),
+                QUARTERS[q.tightest],
+                q.of_mean[q.tightest].to_percent()
+            ),
+        );
+    }
+}
+
+fn glue(brief: &Brief, size: &Size, all: &mut Vec<Advice>) {
+    let w = size.by_weight.value;
+    match size.standing {
+        Standing::Stronger => {
+            let other = match brief.ratio_by.value {
+                RatioBy::Weight => format!(
+                    "by volume the same words would give about {:.0} : 1 by weight, a weaker size",
+                    crate::size::by_weight(w, brief.glue_bulk.value)
+                ),
+                RatioBy::Volume => format!("that is about {w:.0} : 1 by weight"),
+            };
+            put(
+                all,
+                Stage::Size,
+                "ratio",
+                format!("{w:.1} : 1 by weight is a strong size."),
+                format!(
+                    "Published canvas recipes by weight run from 17 : 1 to 42 : 1; is the recipe meant by weight or by volume? ({other}.)"
+                ),
+            );
+        }
+        Standing::Weaker => put(
+            all,
+            Stage::Size,
+            "ratio",
+            format!("{w:.1} : 1 by weight is a weak size."),
+            "Published canvas recipes by weight run from 17 : 1 to 42 : 1.",
+        ),
+        Standing::Within => {}
+    }
+    if brief.bath.value > BATH_LIMIT {
+        put(
+            all,
+            Stage::Size,
+            "bath",
+            "The water bath is too hot.",
+            BATH_REASON,
+        );
+    } else if brief.bath.value.to_celsius() < 50.0 {
+        put(
+            all,
+            Stage::Size,
+            "bath",
+            "The glue may not dissolve.",
+            "Published dissolving temperatures run from 54 to 63 °C.",
+        );
+    }
+    if size.tightening.value > brief.tension.value {
+        put(
+            all,
+            Stage::Stretch,
+            "tension",
+            "Stretch less tight than the canvas is to be: the size tightens it.",
+            format!(
+                "On drying, this much glue can add up to {:.0} N/m to the {:.0} N/m of the stretch, more than the frame was pulled with.",
+                size.tightening.value.to_n_per_m(),
+                brief.tension.value.to_n_per_m()
+            ),
+        );
+    }
+    if size.kept_days.value > size.fridge_days.value {
+        put(
+            all,
+            Stage::Size,
+            "fridge_life",
+            "The size will not keep until its last coat.",
+            format!(
+                "{:.0} days lie between the first coat and the last. Make it in two batches, and throw away what is liquid when cold, mouldy or foul.",
+                size.kept_days.value
+            ),
+        );
+    }
+}
+
+fn ground(brief: &Brief, materials: &Materials<'_>, all: &mut Vec<Advice>) {
+    let glue = brief.size_kind.value == SizeKind::Glue;
+    match brief.ground.value {
+        Ground::Acrylic if glue => put(
+            all,
+            Stage::Size,
+            "ground",
+            "Acrylic primer over glue size is reported as incompatible.",
+            "Its water swells the glue again, and it may let go. An oil ground goes on glue size; acrylic primer goes on acrylic or PVA size, or on raw cloth.",
+        ),
+        Ground::Chalk => put(
+            all,
+            Stage::Size,
+            "ground",
+            "Chalk and glue cracks on cloth.",
+            "It is a ground for rigid supports: brittle, and cloth gives. Put it on panels.",
+        ),
+        _ => {}
+    }
+    if brief.ground.value == Ground::Chalk && !glue {
+        put(
+            all,
+            Stage::Size,
+            "size_kind",
+            "Chalk ground is mixed from glue size.",
+            "This plan has a ready size: set it to animal glue, or choose another ground.",
+        );
+    }
+    let Some(g) = materials.ground else { return };
+    let short = |all: &mut Vec<Advice>, key, hours: f64, drying: &crate::ground::Drying| {
+        if hours < drying.least_hours {
+            put(
+                all,
+                Stage::Days,
+                key,
+                format!("Little time to dry: {}.", drying.what),
+                format!("{} ({}).", range(drying), drying.source),
+            );
+        }
+    };
+    short(
+        all,
+        "prime_dry",
+        brief.prime_dry.value * 24.0,
+        &g.drying.before_paint,
+    );
+    if brief.ground_coats.value > 1 {
+        short(
+            all,
+            "ground_between",
+            brief.ground_between.value,
+            &g.drying.between,
+        );
+    }
+    short(all, "size_dry", brief.size_dry.value * 24.0, &SIZE_DRYING);
+}
+
+/// A drying time in hours, days or weeks.
+fn range(drying: &crate::ground::Drying) -> alloc::string::String {
+    let (least, most) = (drying.least_hours, drying.most_hours);
+    let in_unit = |hours: f64, unit: &str| {
+        format!(
+            "{} to {} {unit}",
+            crate::parse::plain(least / hours, 1),
+            crate::parse::plain(most / hours, 1)
+        )
+    };
+    if least >= 168.0 {
+        in_unit(168.0, "weeks")
+    } else if most > 48.0 {
+        in_unit(24.0, "days")
+    } else {
+        in_unit(1.0, "hours")
+    }
+}
+
+fn hanging(canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
+    for c in canvases {
+        let Some(h) = &c.hanging else { continue };
+        if let Some(w) = h.wire.as_ref().filter(|w| !w.hidden) {
+            put(
+                all,
+                Stage::Hang,
+                "wire_angle",
+                format!("{}: hook and wire would show above the canvas.", c.name),
+                format!(
+                    "At {:.0}° the wire rises {:.0} mm over rings that sit {:.0} mm below the top. Take a flatter wire, or two hooks.",
+                    w.angle.value.to_degrees(),
+                    (h.ring_down.value - w.hook_down.value).to_mm(),
+                    h.ring_down.value.to_mm()
+                ),
+            );
+        }
+        if h.weight.value > HEAVY {
+            put(
+                all,
+                Stage::Hang,
+                "hang_by",
+                format!("{} weighs {:.1} kg.", c.name, h.mass.value.to_kg()),
+                "Two people lift it and two hooks carry it. Over people, or on a wall of unknown strength, ask someone who does this by licence.",
+            );
+        }
+    }
+}
+
+fn days(brief: &Brief, materials: &Materials<'_>, all: &mut Vec<Advice>) {
+    if brief.day.is_none() && brief.work_days.value != Weekdays::ALL {
+        put(
+            all,
+            Stage::Days,
+            "work_days",
+            "Working days count only with a date.",
+            "Without one the diary does not know what day of the week day 1 is.",
+        );
+    }
+    if brief.day.is_none() && brief.other_day.is_some() {
+        put(
+            all,
+            Stage::Days,
+            "other_day",
+            "Only one end of the diary is fixed.",
+            "Say the first day, or the day it is needed, as well.",
+        );
+    }
+    if materials.size.is_some() && brief.soak.value < 2.0 {
+        put(
+            all,
+            Stage::Size,
+            "soak",
+            "The glue soaks only briefly.",
+            "Published recipes say 2 to 3 hours or overnight; sheets want the night.",
+        );
+    }
+}

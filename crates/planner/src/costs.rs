@@ -1,0 +1,423 @@
+//! What each canvas costs: everything that has a price, shared out to the last hundredth.
+
+use alloc::vec::Vec;
+
+use quantity::Money;
+use quantity::physics::Ratio;
+use serde::Serialize;
+
+use crate::brief::{Brief, SizeKind};
+use crate::cloth::ClothPurchase;
+use crate::figure::{Figure, Input, Value};
+use crate::formulas as f;
+use crate::ground::GroundPlan;
+use crate::plan::{CanvasPlan, Totals};
+use crate::size::{ReadySize, Size};
+use crate::timber::Purchase;
+
+/// Shares an amount out by weights so that the shares add up to it exactly: the hundredths left
+/// over go to the largest remainders, the first among equals. All zero weights share nothing.
+///
+/// ```
+/// use planner::costs::share;
+/// use quantity::Money;
+/// let shares = share(Money::from_hundredths(1000), &[1, 1, 1]);
+/// assert_eq!(shares.iter().map(|m| m.as_hundredths()).collect::<Vec<_>>(), [334, 333, 333]);
+/// ```
+#[must_use]
+pub fn share(amount: Money, weights: &[u64]) -> Vec<Money> {
+    let whole: i128 = weights.iter().map(|w| i128::from(*w)).sum();
+    if whole == 0 {
+        return alloc::vec![Money::ZERO; weights.len()];
+    }
+    let amount = i128::from(amount.as_hundredths());
+    let parts: Vec<(i128, i128)> = weights
+        .iter()
+        .map(|w| {
+            let x = amount * i128::from(*w);
+            (x.div_euclid(whole), x.rem_euclid(whole))
+        })
+        .collect();
+    let mut left = amount - parts.iter().map(|(q, _)| q).sum::<i128>();
+    let mut order: Vec<usize> = (0..parts.len()).collect();
+    order.sort_by(|a, b| parts[*b].1.cmp(&parts[*a].1).then(a.cmp(b)));
+    let mut shares: Vec<i128> = parts.iter().map(|(q, _)| *q).collect();
+    for i in order {
+        if left == 0 {
+            break;
+        }
+        shares[i] += 1;
+        left -= 1;
+    }
+    shares
+        .into_iter()
+        .map(|n| Money::from_hundredths(i64::try_from(n).unwrap_or(i64::MAX)))
+        .collect()
+}
+
+/// Price of so many of something sold by the `lot`, rounded up to the hundredth.
+#[must_use]
+pub fn price_of(count: u64, price: Money, lot: u32) -> Money {
+    price.mul_div_up(
+        i64::try_from(count).unwrap_or(i64::MAX),
+        i64::from(lot.max(1)),
+    )
+}
+
+/// Price of a measured amount of something sold by the unit, rounded up to the hundredth.
+#[must_use]
+pub fn price_of_amount(units: f64, price: Money) -> Money {
+    // Millionths of a unit are exact enough for any shop and keep the rest in whole numbers.
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "float to int casts saturate"
+    )]
+    let millionths = libm::round(units.max(0.0) * 1e6) as i64;
+    price.mul_div_up(millionths, 1_000_000)
+}
+
+/// What the plan costs.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Costs {
+    /// Each thing that has a price.
+    pub lines: Vec<CostLine>,
+    /// Their sum.
+    pub total: Figure<Money>,
+    /// What the canvases of each row cost together, in the order of the plan; they add up to the
+    /// total.
+    pub rows: Vec<Figure<Money>>,
+    /// What one canvas of each row costs, rounded up.
+    pub each: Vec<Figure<Money>>,
+    /// Share of the money for wood and cloth that becomes no part of a canvas.
+    pub waste: Option<Figure<Ratio>>,
+    /// That share in money.
+    pub waste_cost: Option<Figure<Money>>,
+    /// Things in the plan without a price.
+    pub unpriced: Vec<&'static str>,
+}
+
+/// A thing and its price.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CostLine {
+    /// What it is.
+    pub what: &'static str,
+    /// Its price in all.
+    pub cost: Figure<Money>,
+    /// Each row's share.
+    pub rows: Vec<Money>,
+}
+
+/// What goes into the sum.
+pub(crate) struct Bought<'a> {
+    pub(crate) canvases: &'a [CanvasPlan],
+    pub(crate) boards: Option<&'a Purchase>,
+    pub(crate) bead: Option<&'a Purchase>,
+    pub(crate) cloth: Option<&'a ClothPurchase>,
+    pub(crate) totals: Option<&'a Totals>,
+    pub(crate) size: Option<&'a Size>,
+    pub(crate) ready: Option<&'a ReadySize>,
+    pub(crate) ground: Option<&'a GroundPlan>,
+}
+
+/// Costs of everything that has a price; none if nothing has.
+pub(crate) fn costs(brief: &Brief, bought: &Bought<'_>) -> Option<Costs> {
+    let mut sum = Sum {
+        canvases: bought.canvases,
+        lines: Vec::new(),
+        unpriced: Vec::new(),
+    };
+    sum.purchases(bought);
+    sum.fasteners(brief, bought);
+    sum.coats(brief, bought);
+    let Sum {
+        lines, unpriced, ..
+    } = sum;
+    if lines.is_empty() {
+        return None;
+    }
+    let total = Figure::new(
+        lines.iter().map(|l| l.cost.value).sum(),
+        &f::COST,
+        lines.iter().map(|l| l.cost.input(l.what)).collect(),
+    );
+    let rows: Vec<Figure<Money>> = (0..bought.canvases.len())
+        .map(|i| {
+            Figure::new(
+                lines.iter().map(|l| l.rows[i]).sum(),
+                &f::COST_SHARE,
+                lines.iter().map(|l| l.cost.input(l.what)).collect(),
+            )
+        })
+        .collect();
+    let each = rows
+        .iter()
+        .zip(bought.canvases)
+        .map(|(row, c)| {
+            Figure::new(
+                row.value.mul_div_up(1, i64::from(c.count.max(1))),
+                &f::COST_EACH,
+                alloc::vec![
+                    row.input("the canvases of this row"),
+                    Input::constant("how many", c.count)
+                ],
+            )
+        })
+        .collect();
+    let (waste, waste_cost) = waste(bought).unzip();
+    Some(Costs {
+        lines,
+        total,
+        rows,
+        each,
+        waste,
+        waste_cost,
+        unpriced,
+    })
+}
+
+struct Sum<'a> {
+    canvases: &'a [CanvasPlan],
+    lines: Vec<CostLine>,
+    unpriced: Vec<&'static str>,
+}
+
+impl Sum<'_> {
+    /// Adds a line, or notes that the thing has no price. `weigh` tells each row's share.
+    fn add(
+        &mut self,
+        what: &'static str,
+        cost: Option<Figure<Money>>,
+        weigh: impl Fn(&CanvasPlan) -> u64,
+    ) {
+        let Some(cost) = cost else {
+            self.unpriced.push(what);
+            return;
+        };
+        let weights: Vec<u64> = self
+            .canvases
+            .iter()
+            .map(|c| weigh(c).saturating_mul(u64::from(c.count)))
+            .collect();
+        let rows = share(cost.value, &weights);
+        self.lines.push(CostLine { what, cost, rows });
+    }
+
+    fn purchases(&mut self, b: &Bought<'_>) {
+        if let Some(p) = b.boards {
+            self.add("boards", p.cost.clone(), |c| {
+                let members = c.frame.iter().flat_map(|f| &f.members);
+                members
+                    .map(|m| micrometres(m.as_sawn.value) * u64::from(m.count))
+                    .sum()
+            });
+        }
+        if let Some(p) = b.bead {
+            self.add("bead", p.cost.clone(), |c| {
+                c.bead
+                    .iter()
+                    .flatten()
+                    .map(|x| 2 * micrometres(x.value))
+                    .sum()
+            });
+        }
+        if let Some(p) = b.cloth {
+            self.add("cloth", p.cost.clone(), |c| {
+                c.blank.as_ref().map_or(0, |x| {
+                    // Whole square millimetres.
+                    micrometres(x.cut_width.value) / 1000 * (micrometres(x.cut_height.value) / 1000)
+                })
+            });
+        }
+    }
+
+    fn fasteners(&mut self, brief: &Brief, b: &Bought<'_>) {
+        let Some(t) = b.totals else { return };
+        let by_lot =
+            |count: &Figure<u64>, name, price: &Option<crate::figure::Given<Money>>, lot| {
+                price.as_ref().map(|p| {
+                    Figure::new(
+                        price_of(count.value, p.value, lot),
+                        &f::COST_LOT,
+                        alloc::vec![
+                            count.input(name),
+                            p.input(),
+                            Input::constant("in a lot", lot)
+                        ],
+                    )
+                })
+            };
+        if t.screws.value > 0 {
+            let cost = by_lot(&t.screws, "screws", &brief.screw_price, 100);
+            self.add("screws", cost, |c| {
+                c.fasteners.as_ref().map_or(0, |x| x.screws.value)
+            });
+        }
+        if t.pins.value > 0 {
+            let cost = by_lot(&t.pins, "panel pins", &brief.pin_price, 100);
+            self.add("panel pins", cost, |c| {
+                c.fasteners.as_ref().map_or(0, |x| x.pins.value)
+            });
+        }
+        let cost = by_lot(&t.staple_boxes, "boxes of staples", &brief.staple_price, 1);
+        self.add("staples", cost, |c| {
+            c.staples.as_ref().map_or(0, |x| x.total.value)
+        });
+        let glue = brief.wood_glue_price.as_ref().map(|p| {
+            Figure::new(
+                price_of_amount(t.wood_glue.value.to_kg(), p.value),
+                &f::COST_AMOUNT,
+                alloc::vec![t.wood_glue.input("wood glue"), p.input()],
+            )
+        });
+        self.add("wood glue", glue, |c| {
+            c.fasteners
+                .as_ref()
+                .map_or(0, |x| milligrams(x.wood_glue.value.to_grams()))
+        });
+    }
+
+    fn coats(&mut self, brief: &Brief, b: &Bought<'_>) {
+        let area = |c: &CanvasPlan| {
+            c.area
+                .as_ref()
+                .map_or(0, |a| milligrams(a.value.to_m2() * 1000.0))
+        };
+        let amount = |units: f64, input: Input, price: &Option<crate::figure::Given<Money>>| {
+            price.as_ref().map(|p| {
+                Figure::new(
+                    price_of_amount(units, p.value),
+                    &f::COST_AMOUNT,
+                    alloc::vec![input, p.input()],
+                )
+            })
+        };
+        match (brief.size_kind.value, b.size, b.ready) {
+            (SizeKind::Glue, Some(s), _) => {
+                let cost = amount(
+                    s.glue.value.to_kg(),
+                    s.glue.input("dry glue"),
+                    &brief.size_price,
+                );
+                self.add("dry glue", cost, area);
+            }
+            (_, _, Some(r)) => {
+                let cost = amount(
+                    r.volume.value.to_litres(),
+                    r.volume.input("ready size"),
+                    &brief.size_price,
+                );
+                self.add("size", cost, area);
+            }
+            _ => {}
+        }
+        if let Some(g) = b.ground {
+            let cost = amount(
+                g.volume.value.to_litres(),
+                g.volume.input("ground"),
+                &brief.ground_price,
+            );
+            self.add("ground", cost, area);
+        }
+    }
+}
+
+fn micrometres(x: quantity::Length) -> u64 {
+    u64::try_from(x.as_nm() / 1000).unwrap_or(0)
+}
+
+fn milligrams(grams: f64) -> u64 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "float to int casts saturate"
+    )]
+    let n = libm::round(grams.max(0.0) * 1000.0) as u64;
+    n
+}
+
+/// Share and cost of wood and cloth that becomes no part of a canvas.
+fn waste(b: &Bought<'_>) -> Option<(Figure<Ratio>, Figure<Money>)> {
+    let mut wasted = 0.0;
+    let mut paid = 0.0;
+    let mut inputs = Vec::new();
+    for (name, p) in [("boards", b.boards), ("bead", b.bead)] {
+        let Some((p, cost)) = p.and_then(|p| p.cost.as_ref().map(|c| (p, c))) else {
+            continue;
+        };
+        let used = used_share(p);
+        let cost_f = cost.value.as_hundredths() as f64;
+        wasted += cost_f * (1.0 - used);
+        paid += cost_f;
+        inputs.push(cost.input(name));
+        inputs.push(Input {
+            name: "of it wasted",
+            value: Value::Ratio(Ratio::from_ratio(1.0 - used)),
+            origin: crate::figure::Origin::Computed,
+            waiting: cost.how.waiting(),
+        });
+    }
+    if let Some((c, cost)) = b.cloth.and_then(|c| c.cost.as_ref().map(|x| (c, x))) {
+        let cost_f = cost.value.as_hundredths() as f64;
+        wasted += cost_f * c.waste.value.to_ratio();
+        paid += cost_f;
+        inputs.push(cost.input("cloth"));
+        inputs.push(c.waste.input("of it wasted"));
+    }
+    (paid > 0.0).then(|| {
+        let share = Figure::new(
+            Ratio::from_ratio(wasted / paid),
+            &f::WASTE_SHARE,
+            inputs.clone(),
+        );
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "at most the money paid, which is an i64"
+        )]
+        let money = Money::from_hundredths(libm::round(wasted) as i64);
+        (share, Figure::new(money, &f::WASTE_COST, inputs))
+    })
+}
+
+/// Share of the boards' length that becomes pieces.
+fn used_share(p: &Purchase) -> f64 {
+    let w = &p.waste;
+    let lost = w.kerf + w.wedge + w.trim + w.bad + w.offcut;
+    let all = p.total_length.value;
+    if all <= quantity::Length::ZERO {
+        return 1.0;
+    }
+    (1.0 - lost / all).clamp(0.0, 1.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn prices_round_up_like_a_shop() {
+        let m = Money::from_hundredths;
+        assert_eq!(price_of(12, m(399), 100), m(48)); // 47.88
+        assert_eq!(price_of(100, m(399), 100), m(399));
+        assert_eq!(price_of_amount(0.25, m(1999)), m(500)); // 499.75
+        assert_eq!(price_of_amount(-1.0, m(1999)), Money::ZERO);
+        assert_eq!(price_of(1, m(5), 0), m(5));
+    }
+
+    proptest! {
+        #[test]
+        fn shares_add_up_and_follow_the_weights(
+            amount in 0i64..10_000_000,
+            weights in prop::collection::vec(0u64..1_000_000_000, 1..12),
+        ) {
+            let shares = share(Money::from_hundredths(amount), &weights);
+            let sum: i64 = shares.iter().map(|s| s.as_hundredths()).sum();
+            let whole: u64 = weights.iter().sum();
+            prop_assert_eq!(sum, if whole == 0 { 0 } else { amount });
+            for (s, w) in shares.iter().zip(&weights) {
+                let exact = if whole == 0 { 0.0 } else { amount as f64 * *w as f64 / whole as f64 };
+                prop_assert!((s.as_hundredths() as f64 - exact).abs() < 1.0 + 1e-6);
+            }
+        }
+    }
+}
