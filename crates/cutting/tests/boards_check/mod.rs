@@ -56,9 +56,8 @@ fn board_faults(job: &Job, board: &Board) -> Vec<String> {
         let [a, b] = [outline(job, &pair[0]), outline(job, &pair[1])];
         let mitred = |p: &Placed| job.pieces[p.piece].ends == Ends::Mitred;
         let gap = (b[0].0 - a[0].1).min(b[1].0 - a[1].1);
-        let bounding = pair[1].at.as_nm()
-            - pair[0].at.as_nm()
-            - job.pieces[pair[0].piece].length.as_nm();
+        let bounding =
+            pair[1].at.as_nm() - pair[0].at.as_nm() - job.pieces[pair[0].piece].length.as_nm();
         // Two slanting ends side by side are parted by one slanting cut; all else by a square one.
         let parted = if mitred(&pair[0]) && mitred(&pair[1]) && pair[0].turned != pair[1].turned {
             gap >= job.saw.mitre_kerf.as_nm()
@@ -66,7 +65,10 @@ fn board_faults(job: &Job, board: &Board) -> Vec<String> {
             bounding >= job.saw.kerf.as_nm()
         };
         if !parted {
-            faults.push(format!("no room for the cut before piece {}", pair[1].piece));
+            faults.push(format!(
+                "no room for the cut before piece {}",
+                pair[1].piece
+            ));
         }
     }
     let waste = &board.waste;
@@ -126,7 +128,10 @@ pub(crate) fn assert_sound(job: &Job, plan: &Plan) {
     }
     assert_eq!(cost, plan.cost.as_hundredths());
     assert!(plan.bound <= plan.cost);
-    assert_eq!(plan.proven && plan.missing.is_empty(), plan.bound == plan.cost && plan.missing.is_empty());
+    assert_eq!(
+        plan.proven && plan.missing.is_empty(),
+        plan.bound == plan.cost && plan.missing.is_empty()
+    );
 }
 
 /// Usable stretches of a board.
@@ -136,7 +141,12 @@ fn runs(stock: &Stock, saw: &Saw) -> Vec<i64> {
     let mut bad: Vec<(i64, i64)> = stock
         .bad
         .iter()
-        .map(|b| (b.from.as_nm(), b.to.as_nm().max(b.from.as_nm() + saw.kerf.as_nm())))
+        .map(|b| {
+            (
+                b.from.as_nm(),
+                b.to.as_nm().max(b.from.as_nm() + saw.kerf.as_nm()),
+            )
+        })
         .collect();
     bad.push((i64::MIN, left));
     bad.push((length - right, i64::MAX));
@@ -184,7 +194,8 @@ fn fit(job: &Job, singles: &[usize], set: u32, runs: &[i64]) -> bool {
     };
     let mut part = set;
     loop {
-        if (part == 0 || fit_run(job, &chosen(part), room)) && fit(job, singles, set & !part, rest) {
+        if (part == 0 || fit_run(job, &chosen(part), room)) && fit(job, singles, set & !part, rest)
+        {
             return true;
         }
         if part == 0 {
@@ -214,7 +225,12 @@ pub(crate) fn exhaustive(job: &Job) -> Option<(i64, u32)> {
         })
         .map(|(i, s)| {
             let runs = runs(s, &job.saw);
-            (i, (0..=all).map(|set| fit(job, &singles, set, &runs)).collect())
+            (
+                i,
+                (0..=all)
+                    .map(|set| fit(job, &singles, set, &runs))
+                    .collect(),
+            )
         })
         .collect();
     let used = vec![0u32; job.stock.len()];
@@ -265,14 +281,16 @@ fn cheapest(
     best
 }
 
-/// Most of each piece that fits together in one board, all maximal choices and their subsets:
-/// every pattern of a small job.
+/// How many of each piece fit together in one board: every choice to which nothing can be added.
 pub(crate) fn patterns(job: &Job, stock: usize) -> Vec<Vec<u32>> {
     let room = runs(&job.stock[stock], &job.saw);
     assert_eq!(room.len(), 1, "for boards without bad stretches");
     let mut found = vec![];
     let mut counts = vec![0u32; job.pieces.len()];
     extend(job, room[0], 0, &mut counts, &mut found);
+    let within = |a: &Vec<u32>, b: &Vec<u32>| a != b && a.iter().zip(b).all(|(a, b)| a <= b);
+    let all = found.clone();
+    found.retain(|a| !all.iter().any(|b| within(a, b)));
     found
 }
 
