@@ -1,8 +1,43 @@
 //! wasm-bindgen and web-sys glue: form, events, link, save.
+//!
+//! In reading order:
+//!
+//! * [`plan`](script::plan): the planner as one function, for people who script.
+//! * `book`: the open plan, its history, and what the page shows of it; `form`, `drawings`:
+//!   parts of that; `events`: what the maker does.
+//! * [`link`]: a plan as the end of an address; `keep`: link, store and file; [`example`]: the
+//!   plan of a first visit.
+//! * `dom`: small helpers around the document; `failure`: what a fault of the program shows.
+//!
+//! Scope: no trade knowledge. Any question about timber is in the planner.
+
+mod book;
+mod dom;
+mod drawings;
+mod events;
+pub mod example;
+mod failure;
+mod form;
+mod keep;
+pub mod link;
+pub mod script;
 
 use wasm_bindgen::prelude::wasm_bindgen;
 
+/// Starts the page: opens a plan, shows it, and listens.
+#[wasm_bindgen(start)]
+pub fn start() {
+    failure::watch();
+    // A worker runs the same module without a document.
+    if web_sys::window().is_none() {
+        return;
+    }
+    events::listen();
+    keep::begin();
+}
+
 /// The version of the planner inside this page.
+#[must_use]
 #[wasm_bindgen]
 pub fn version() -> String {
     env!("CARGO_PKG_VERSION").into()

@@ -1,6 +1,32 @@
 //! A [`planner::Plan`] as the sheets a maker reads: HTML, drawings and files, as pure text.
 //!
+//! In reading order:
+//!
+//! * [`form`]: every input of the page, made from the planner's table of fields at build time.
+//! * [`sheet`](mod@sheet): the result of each stage; [`how`](mod@how): how a figure was reached;
+//!   [`answer`]: the short answer; [`faults`]: what must be put right.
+//! * [`names`]: the ids by which form, sheets and page find each other.
+//! * [`drawing`]: drawings to scale.
+//!
 //! Scope: sheets compute nothing. If a number appears, the plan had it; everything that a maker
 //! or a link supplies is text, escaped by the template library.
 
+pub mod answer;
+mod buy;
+mod canvases;
+mod cut;
+mod days;
 pub mod drawing;
+pub mod faults;
+pub mod form;
+pub mod how;
+mod join;
+pub mod names;
+mod pen;
+pub mod sheet;
+mod size;
+mod stretch;
+
+pub use how::how;
+pub use maud::Markup;
+pub use sheet::{Sheet, sheet};

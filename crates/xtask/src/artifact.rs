@@ -27,9 +27,8 @@ use crate::tools::{self, BuildTools};
 /// Markup by the name in its marker, with the function that makes it.
 type Generated = [(&'static str, fn() -> String)];
 
-/// Markup that the product's own code makes at build time: to add some, add a line such as
-/// `("form", sheets::form::markup)`.
-const GENERATED: &Generated = &[];
+/// Markup that the product's own code makes at build time.
+const GENERATED: &Generated = &[("form", sheets::form::markup)];
 
 const CHARSET_TAG: &str = r#"<meta charset="utf-8">"#;
 const STYLE_TAG: &str = r#"<link rel="stylesheet" href="style.css">"#;
@@ -88,7 +87,7 @@ pub fn build() -> Result<Artifact> {
     let www = project::root().join("www");
     let parts = Parts {
         page: read_text(&www.join("index.html"))?,
-        style: read_text(&www.join("style.css"))?,
+        style: read_text(&www.join("style.css"))? + sheets::drawing::STYLE,
         script: read_text(&package.join("page.js"))? + &read_text(&www.join("boot.js"))?,
         packed_wasm: BASE64_STANDARD.encode(gzip(&wasm)?),
     };

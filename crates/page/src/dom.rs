@@ -1,0 +1,139 @@
+//! Small helpers around the document.
+
+use std::cell::RefCell;
+use std::collections::HashMap;
+
+use sheets::Markup;
+use wasm_bindgen::JsCast;
+use wasm_bindgen::prelude::*;
+use web_sys::{Document, Element, HtmlElement, HtmlInputElement, HtmlSelectElement, Window};
+
+/// The window; a page always has one.
+pub(crate) fn window() -> Window {
+    web_sys::window().expect("the page runs in a window")
+}
+
+/// The document.
+pub(crate) fn document() -> Document {
+    window()
+        .document()
+        .expect("a window of a page has a document")
+}
+
+/// The element with this id.
+pub(crate) fn by_id(id: &str) -> Option<Element> {
+    document().get_element_by_id(id)
+}
+
+/// All elements that match.
+pub(crate) fn all(css: &str) -> Vec<Element> {
+    inside(&document().query_selector_all(css))
+}
+
+fn inside(found: &Result<web_sys::NodeList, JsValue>) -> Vec<Element> {
+    let Ok(list) = found else { return Vec::new() };
+    (0..list.length())
+        .filter_map(|i| list.get(i))
+        .filter_map(|node| node.dyn_into().ok())
+        .collect()
+}
+
+thread_local! {
+    /// What was last put into each place, so that nothing is written twice.
+    static PUT: RefCell<HashMap<String, String>> = RefCell::default();
+}
+
+/// Puts markup into the element with this id: the only place where text becomes elements. All
+/// markup comes escaped from the template library.
+///
+/// Opened details stay open and the focus stays where it was.
+pub(crate) fn put(id: &str, markup: Markup) {
+    let text = markup.into_string();
+    let same = PUT.with_borrow_mut(|put| {
+        let last = put.entry(id.to_owned()).or_default();
+        let same = *last == text;
+        if !same {
+            last.clone_from(&text);
+        }
+        same
+    });
+    if same {
+        return;
+    }
+    let Some(element) = by_id(id) else { return };
+    let open: Vec<String> = inside(&element.query_selector_all("details[data-keep][open]"))
+        .iter()
+        .filter_map(|d| d.get_attribute("data-keep"))
+        .collect();
+    let focused = document()
+        .active_element()
+        .filter(|a| element.contains(Some(a)))
+        .map(|a| a.id())
+        .filter(|id| !id.is_empty());
+    element.set_inner_html(&text);
+    for details in inside(&element.query_selector_all("details[data-keep]")) {
+        let key = details.get_attribute("data-keep").unwrap_or_default();
+        if open.contains(&key) {
+            let _ = details.set_attribute("open", "");
+        }
+    }
+    if let Some(id) = focused {
+        focus(&id);
+    }
+}
+
+/// Forgets what was put into a place that is gone.
+pub(crate) fn forget(id: &str) {
+    PUT.with_borrow_mut(|put| put.remove(id));
+}
+
+/// Puts plain text into the element with this id, if it differs.
+pub(crate) fn put_text(id: &str, text: &str) {
+    if let Some(element) = by_id(id)
+        && element.text_content().as_deref() != Some(text)
+    {
+        element.set_text_content(Some(text));
+    }
+}
+
+/// Shows or hides the element with this id.
+pub(crate) fn show(id: &str, shown: bool) {
+    if let Some(element) = by_id(id).and_then(|e| e.dyn_into::<HtmlElement>().ok()) {
+        element.set_hidden(!shown);
+    }
+}
+
+/// Gives the focus to the element with this id.
+pub(crate) fn focus(id: &str) {
+    if let Some(element) = by_id(id).and_then(|e| e.dyn_into::<HtmlElement>().ok()) {
+        let _ = element.focus();
+    }
+}
+
+/// What a field holds.
+pub(crate) fn value(element: &Element) -> Option<String> {
+    if let Some(input) = element.dyn_ref::<HtmlInputElement>() {
+        return Some(input.value());
+    }
+    element
+        .dyn_ref::<HtmlSelectElement>()
+        .map(HtmlSelectElement::value)
+}
+
+/// Calls back after a while; returns the number by which it can be called off.
+pub(crate) fn later(milliseconds: i32, then: impl FnOnce() + 'static) -> Option<i32> {
+    let closure = Closure::once_into_js(then);
+    window()
+        .set_timeout_with_callback_and_timeout_and_arguments_0(
+            closure.unchecked_ref(),
+            milliseconds,
+        )
+        .ok()
+}
+
+/// Calls off what [`later`] was to do.
+pub(crate) fn never(timer: Option<i32>) {
+    if let Some(timer) = timer {
+        window().clear_timeout_with_handle(timer);
+    }
+}

@@ -1,0 +1,26 @@
+//! The drawing that stays in sight.
+
+use planner::Plan;
+
+use crate::dom;
+
+/// Shows the frame of one canvas of the plan, or of the first that has one.
+pub(crate) fn show(plan: &Plan, row: usize) {
+    let with_frame = || {
+        let all = plan.canvases.iter().enumerate();
+        all.filter(|(_, c)| c.frame.is_some())
+    };
+    let found = with_frame()
+        .find(|(_, c)| c.row == row)
+        .or_else(|| with_frame().next());
+    match found {
+        Some((index, canvas)) => {
+            dom::put("drawing", sheets::drawing::frame_back(plan, index));
+            dom::put_text("drawing-name", &format!("{}, from the back", canvas.name));
+        }
+        None => {
+            dom::put("drawing", sheets::Markup::default());
+            dom::put_text("drawing-name", "");
+        }
+    }
+}

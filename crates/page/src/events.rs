@@ -1,0 +1,205 @@
+//! What the maker does: one listener for each kind of event, for the whole document.
+
+use planner::{Stage, Table, Units};
+use sheets::Sheet;
+use wasm_bindgen::JsCast;
+use wasm_bindgen::prelude::*;
+use web_sys::{Element, Event, EventTarget, HtmlDialogElement, HtmlInputElement, KeyboardEvent};
+
+use crate::{book, dom, example, form, keep};
+
+/// Listens to the whole document.
+pub(crate) fn listen() {
+    let document: EventTarget = dom::document().into();
+    let window: EventTarget = dom::window().into();
+    on(&document, "input", input);
+    on(&document, "click", click);
+    on(&document, "focusin", focus_in);
+    on(&document, "keydown", key);
+    on(&window, "hashchange", |_| keep::address_changed());
+    on(&window, "pagehide", |_| keep::if_due());
+    on(&document, "visibilitychange", |_| keep::if_due());
+}
+
+fn on(target: &EventTarget, event: &str, then: impl FnMut(Event) + 'static) {
+    let closure = Closure::<dyn FnMut(Event)>::new(then);
+    let _ = target.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
+    // The document lives as long as the page.
+    closure.forget();
+}
+
+fn element(event: &Event) -> Option<Element> {
+    event.target()?.dyn_into().ok()
+}
+
+fn closest(event: &Event, css: &str) -> Option<Element> {
+    element(event)?.closest(css).ok().flatten()
+}
+
+fn number(element: &Element, attribute: &str) -> usize {
+    element
+        .get_attribute(attribute)
+        .and_then(|text| text.parse().ok())
+        .unwrap_or(0)
+}
+
+fn input(event: Event) {
+    let Some(element) = element(&event) else {
+        return;
+    };
+    let Some(text) = dom::value(&element) else {
+        return;
+    };
+    if element.get_attribute("name").as_deref() == Some("units") {
+        book::switch_units(if text == "imperial" {
+            Units::Imperial
+        } else {
+            Units::Metric
+        });
+    } else if let Some(at) = form::field_of(&element) {
+        if element.is_instance_of::<HtmlInputElement>() {
+            form::own_unit(&element, &text);
+            book::typed(at, &text);
+        } else {
+            book::chosen(at, &text);
+        }
+    }
+}
+
+fn focus_in(event: Event) {
+    if let Some(row) = closest(&event, "[data-table=canvases][data-row]") {
+        book::look_at(number(&row, "data-row"));
+    }
+}
+
+fn key(event: Event) {
+    let Some(key) = event.dyn_ref::<KeyboardEvent>() else {
+        return;
+    };
+    if !(key.ctrl_key() || key.meta_key()) || !key.key().eq_ignore_ascii_case("z") {
+        return;
+    }
+    // In a text field the browser's own undo is what a typist expects.
+    if element(&event).is_some_and(|e| e.is_instance_of::<HtmlInputElement>()) {
+        return;
+    }
+    event.prevent_default();
+    if key.shift_key() {
+        book::redo();
+    } else {
+        book::undo();
+    }
+}
+
+fn click(event: Event) {
+    if let Some(figure) = closest(&event, "[data-how]") {
+        explain(&figure);
+    } else if let Some(button) = closest(&event, "[data-act]") {
+        act(&button);
+    } else if let Some(anchor) = closest(&event, "a[href^='#']") {
+        // The address's end holds the plan, so that an ordinary jump would throw it away.
+        event.prevent_default();
+        let href = anchor.get_attribute("href").unwrap_or_default();
+        go_to(href.trim_start_matches('#'));
+    }
+}
+
+fn explain(figure: &Element) {
+    let sheet = figure.closest(".sheet").ok().flatten().map(|s| s.id());
+    let sheet = Sheet::ALL.into_iter().find(|s| Some(s.id()) == sheet);
+    if let Some(sheet) = sheet
+        && book::explain(sheet, number(figure, "data-how"))
+        && let Some(dialog) = dialog()
+    {
+        let _ = dialog.show_modal();
+    }
+}
+
+fn dialog() -> Option<HtmlDialogElement> {
+    dom::by_id("how")?.dyn_into().ok()
+}
+
+fn act(button: &Element) {
+    if button.get_attribute("aria-disabled").as_deref() == Some("true") {
+        return;
+    }
+    let row = number(button, "data-row");
+    let table = form::table_of(button);
+    match (
+        button
+            .get_attribute("data-act")
+            .unwrap_or_default()
+            .as_str(),
+        table,
+    ) {
+        ("add", Some(table)) => to_row(table, book::add_row(table)),
+        ("copy", Some(table)) => to_row(table, book::copy_row(table, row)),
+        ("remove", Some(table)) => {
+            let left = book::remove_row(table, row);
+            match left.checked_sub(1) {
+                Some(last) => to_row(table, Some(row.min(last))),
+                None => dom::focus(&format!("{}-add", table.key())),
+            }
+        }
+        ("undo", _) => book::undo(),
+        ("redo", _) => book::redo(),
+        ("link", _) => keep::copy_link(),
+        ("save", _) => keep::save_file(),
+        ("empty", _) => {
+            book::open(example::empty());
+            to_row(Table::Canvases, Some(0));
+        }
+        ("example", _) => book::open(example::example()),
+        ("bring-back", _) => keep::bring_back(),
+        ("close-how", _) => {
+            if let Some(dialog) = dialog() {
+                dialog.close();
+            }
+        }
+        ("close", _) => {
+            if let Ok(Some(notice)) = button.closest(".notice") {
+                dom::show(&notice.id(), false);
+            }
+        }
+        _ => {}
+    }
+}
+
+/// Puts the focus into the first field of a row that a maker types into.
+fn to_row(table: Table, row: Option<usize>) {
+    let Some(row) = row else { return };
+    let key = match table {
+        Table::Canvases | Table::Rolls => "width",
+        Table::Boards => "length",
+        Table::Settings => return,
+    };
+    dom::focus(&format!("{}-{row}-{key}", table.key()));
+}
+
+/// Goes to a field, a section or the list of what must be put right, opening what hides it.
+fn go_to(id: &str) {
+    let target = dom::by_id(id).or_else(|| {
+        // A field of a row that is not there: the button that adds one.
+        let table = id.split('-').next().unwrap_or_default();
+        dom::by_id(&format!("{table}-add"))
+    });
+    let Some(target) = target else { return };
+    let mut outer = target.parent_element();
+    while let Some(element) = outer {
+        if element.tag_name().eq_ignore_ascii_case("details") {
+            let _ = element.set_attribute("open", "");
+        }
+        outer = element.parent_element();
+    }
+    let stages = Sheet::ALL.map(|s| sheets::names::section(s.0));
+    let focus = if stages.contains(&id) {
+        format!("{id}-title")
+    } else {
+        target.id()
+    };
+    target.scroll_into_view();
+    dom::focus(&focus);
+    if id == sheets::names::section(Stage::Job) {
+        dom::window().scroll_to_with_x_and_y(0.0, 0.0);
+    }
+}

@@ -1,0 +1,188 @@
+//! The form: rows, texts and messages, from the draft to the document and back.
+
+use planner::{Draft, Fault, FieldRef, Plan, Table, Units};
+use sheets::names::id;
+use wasm_bindgen::JsCast;
+use web_sys::{Element, HtmlInputElement, HtmlSelectElement};
+
+use crate::dom;
+
+/// The lists of rows.
+const LISTS: [Table; 3] = [Table::Canvases, Table::Boards, Table::Rolls];
+
+/// Makes the form show a draft. Fields that show it already are left alone, caret and all.
+pub(crate) fn fill(draft: &Draft) {
+    for table in LISTS {
+        set_rows(table, draft.rows(table).len());
+    }
+    let imperial = draft.units() == Units::Imperial;
+    let root = dom::document().document_element();
+    if let Some(root) = root {
+        let _ = root.set_attribute("data-units", if imperial { "imperial" } else { "metric" });
+    }
+    for element in dom::all("[data-key]") {
+        if let Some(at) = field_of(&element) {
+            show_text(&element, draft.text(at));
+            set_units(&element, imperial);
+        }
+    }
+    for radio in dom::all("input[name=units]") {
+        if let Some(radio) = radio.dyn_ref::<HtmlInputElement>() {
+            radio.set_checked((radio.value() == "imperial") == imperial);
+        }
+    }
+    count_changes(draft);
+}
+
+/// The field that an element is the input of.
+pub(crate) fn field_of(element: &Element) -> Option<FieldRef> {
+    let key = element.get_attribute("data-key")?;
+    let table = table_of(element)?;
+    let row = element.get_attribute("data-row")?.parse().ok()?;
+    let key = table.field(&key)?.key;
+    Some(FieldRef { table, row, key })
+}
+
+/// The list that an element belongs to.
+pub(crate) fn table_of(element: &Element) -> Option<Table> {
+    let name = element.get_attribute("data-table")?;
+    let all = [
+        Table::Settings,
+        Table::Canvases,
+        Table::Boards,
+        Table::Rolls,
+    ];
+    all.into_iter().find(|t| t.key() == name)
+}
+
+fn set_rows(table: Table, count: usize) {
+    let Some(list) = dom::by_id(table.key()) else {
+        return;
+    };
+    while list.child_element_count() as usize > count {
+        if let Some(last) = list.last_element_child() {
+            dom::forget(&last.id());
+            last.remove();
+        }
+    }
+    for row in list.child_element_count() as usize..count {
+        let Ok(item) = dom::document().create_element("li") else {
+            return;
+        };
+        item.set_id(&format!("{}-{row}", table.key()));
+        let _ = list.append_child(&item);
+        dom::put(&item.id(), sheets::form::row(table, row));
+    }
+}
+
+fn show_text(element: &Element, text: &str) {
+    if let Some(input) = element.dyn_ref::<HtmlInputElement>() {
+        if input.value() != text {
+            input.set_value(text);
+        }
+        own_unit(element, text);
+    } else if let Some(select) = element.dyn_ref::<HtmlSelectElement>() {
+        if text.is_empty() {
+            select.set_selected_index(0);
+        } else {
+            select.set_value(text);
+        }
+    }
+}
+
+/// The unit behind a field is hidden where the text brings its own.
+pub(crate) fn own_unit(element: &Element, text: &str) {
+    let own = text
+        .chars()
+        .any(|c| c.is_alphabetic() || "\"'″′%°:".contains(c));
+    let _ = element.class_list().toggle_with_force("own-unit", own);
+}
+
+fn set_units(element: &Element, imperial: bool) {
+    let name = if imperial {
+        "data-imperial"
+    } else {
+        "data-metric"
+    };
+    let Some(usual) = element.get_attribute(name) else {
+        return;
+    };
+    let _ = element.set_attribute("placeholder", &usual);
+    let kind = element
+        .closest("[data-kind]")
+        .ok()
+        .flatten()
+        .and_then(|e| e.get_attribute("data-kind"));
+    if kind.as_deref() == Some("length") {
+        // Inches need the slash and the blank, which decimal keys lack.
+        let keys = if imperial { "text" } else { "decimal" };
+        let _ = element.set_attribute("inputmode", keys);
+    }
+}
+
+/// Says at each group of settings how many differ from the usual values.
+pub(crate) fn count_changes(draft: &Draft) {
+    for place in dom::all(".changed") {
+        let stage = place.get_attribute("data-stage").unwrap_or_default();
+        let changed = draft
+            .settings
+            .keys()
+            .filter_map(|key| Table::Settings.field(key))
+            .filter(|f| sheets::names::section(f.stage) == stage && !sheets::form::is_in_sight(f))
+            .count();
+        let text = match changed {
+            0 => String::new(),
+            n => format!("{n} changed"),
+        };
+        if place.text_content().as_deref() != Some(text.as_str()) {
+            place.set_text_content(Some(&text));
+        }
+    }
+}
+
+/// Puts each message at its field and takes away those that no longer hold.
+pub(crate) fn show_faults(plan: &Plan) {
+    let mut said: Vec<(String, String)> = Vec::new();
+    for fault in &plan.faults {
+        let place = message_place(fault);
+        let message = fault.message(plan.show);
+        match said.iter_mut().find(|(id, _)| *id == place) {
+            Some((_, text)) => {
+                text.push(' ');
+                text.push_str(&message);
+            }
+            None => said.push((place, message)),
+        }
+    }
+    for place in dom::all("p.error") {
+        let id = place.id();
+        let text = said
+            .iter()
+            .find(|(at, _)| *at == id)
+            .map_or("", |(_, text)| text);
+        if place.text_content().as_deref() != Some(text) {
+            place.set_text_content(Some(text));
+        }
+        if let Some(input) = id.strip_suffix("-error").and_then(dom::by_id) {
+            let invalid = !text.is_empty();
+            if invalid != input.has_attribute("aria-invalid") {
+                let _ = if invalid {
+                    input.set_attribute("aria-invalid", "true")
+                } else {
+                    input.remove_attribute("aria-invalid")
+                };
+            }
+        }
+    }
+}
+
+/// The id of the place for a fault's message: at its field, or at its list where the field is
+/// not there (an empty rack has no first row).
+fn message_place(fault: &Fault) -> String {
+    let field = format!("{}-error", id(fault.at));
+    if dom::by_id(&field).is_some() {
+        field
+    } else {
+        format!("{}-error", fault.at.table.key())
+    }
+}

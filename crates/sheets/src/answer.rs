@@ -1,0 +1,106 @@
+//! The short answer that stays in sight, and the sentence a screen reader hears.
+
+use maud::{Markup, html};
+use planner::show::counted;
+use planner::timber::Purchase;
+use planner::{How, Plan};
+
+use crate::names;
+
+/// What the short answer says, in order: what it is, and how much.
+fn lines(plan: &Plan) -> Vec<(&'static str, String)> {
+    let mut all = Vec::new();
+    let waits = |how: &How| {
+        let waiting = how.waiting();
+        waiting
+            .first()
+            .map(|at| format!("waits for {}", names::place(*at)))
+    };
+    let mut put = |name, how: &How, shown: String| all.push((name, waits(how).unwrap_or(shown)));
+    let boards = |p: &Purchase| {
+        let lines = p.lines.iter();
+        let all: Vec<String> = lines
+            .map(|l| format!("{} × {}", l.count, plan.show.run(l.length)))
+            .collect();
+        all.join(", ")
+    };
+    if let Some(p) = &plan.boards {
+        put("Batten", &p.total_length.how, boards(p));
+    }
+    if let Some(p) = &plan.bead {
+        put("Bead", &p.total_length.how, boards(p));
+    }
+    if let Some(cloth) = &plan.cloth {
+        let lengths = cloth.lengths.iter();
+        let shown: Vec<String> = lengths
+            .map(|l| {
+                format!(
+                    "{} of {}",
+                    plan.show.run(l.buy.value),
+                    plan.show.run(l.width)
+                )
+            })
+            .collect();
+        if let Some(first) = cloth.lengths.first() {
+            put("Cloth", &first.buy.how, shown.join(", "));
+        }
+    }
+    if let Some(totals) = &plan.totals {
+        put(
+            "Staples",
+            &totals.staples.how,
+            totals.staples.value.to_string(),
+        );
+    }
+    if let Some(size) = &plan.size {
+        let glue = plan.show.value(&size.glue.value.into(), &plan.currency);
+        put("Size glue", &size.glue.how, glue);
+    }
+    if let Some(cost) = plan.totals.as_ref().and_then(|t| t.cost.as_ref()) {
+        put(
+            "Cost",
+            &cost.how,
+            format!("{}{}", plan.currency, cost.value),
+        );
+    }
+    all
+}
+
+/// The short answer.
+#[must_use]
+pub fn answer(plan: &Plan) -> Markup {
+    let lines = lines(plan);
+    html! {
+        @if lines.is_empty() {
+            p.nothing { "Give a canvas a width and a height." }
+        }
+        dl {
+            @for (name, shown) in &lines {
+                div { dt { (name) } dd { (shown) } }
+            }
+        }
+        @if !plan.faults.is_empty() {
+            p.count { a href="#faults" { (counted(plan.faults.len() as u64, "thing", "things")) " to put right" } }
+        }
+    }
+}
+
+/// The short answer as a sentence for a screen reader.
+#[must_use]
+pub fn spoken(plan: &Plan) -> String {
+    let parts: Vec<String> = lines(plan)
+        .into_iter()
+        .map(|(name, shown)| format!("{name}: {shown}"))
+        .collect();
+    let mut said = if parts.is_empty() {
+        String::from("No canvas yet")
+    } else {
+        parts.join(". ")
+    };
+    if !plan.faults.is_empty() {
+        said += ". ";
+        said += &counted(plan.faults.len() as u64, "thing", "things");
+        said += " to put right";
+    }
+    said + "."
+}

@@ -1,0 +1,161 @@
+//! What to buy, with its proof in plain words, and how each board and roll is cut.
+
+use maud::{Markup, html};
+use planner::cloth::ClothPurchase;
+use planner::show::counted;
+use planner::timber::{Board, CutPiece, Purchase};
+use quantity::{Length, Money};
+
+use crate::pen::Pen;
+use crate::sheet::nothing_yet;
+
+pub(crate) fn buy(pen: &Pen<'_>) -> Markup {
+    let plan = pen.plan;
+    html! {
+        @if plan.boards.is_none() && plan.cloth.is_none() && plan.totals.is_none() { (nothing_yet()) }
+        @if let Some(boards) = &plan.boards { (wood(pen, "Batten", boards, &plan.cut_list)) }
+        @if let Some(bead) = &plan.bead { (wood(pen, "Bead", bead, &plan.bead_list)) }
+        @if let Some(cloth) = &plan.cloth { (cloth_to_buy(pen, cloth)) }
+        @if let Some(totals) = &plan.totals {
+            h3 { "Small things" }
+            dl.figures {
+                (pen.line("Staples, spares included", &totals.staples))
+                (pen.line("Boxes of staples", &totals.staple_boxes))
+                (pen.line("Screws", &totals.screws))
+                (pen.line("Panel pins", &totals.pins))
+                @if let Some(keys) = &totals.keys { (pen.line("Keys", keys)) }
+                (pen.line("Wood glue", &totals.wood_glue))
+                @if let Some(size) = &plan.size { (pen.line("Dry glue for size", &size.glue)) }
+            }
+            @if let Some(cost) = &totals.cost {
+                p.total { "Everything with a price: " (pen.figure("Cost", cost)) }
+            }
+        }
+    }
+}
+
+fn wood<'a>(pen: &Pen<'a>, name: &str, purchase: &'a Purchase, pieces: &[CutPiece]) -> Markup {
+    let priced = purchase.lines.iter().any(|l| l.cost.is_some());
+    html! {
+        h3 { (name) }
+        table.buy {
+            thead { tr {
+                th scope="col" { "How many" } th scope="col" { "Length" }
+                @if priced { th scope="col" { "Price" } }
+            } }
+            tbody {
+                @for line in &purchase.lines {
+                    tr {
+                        td.number { (line.count) }
+                        th scope="row" { (pen.plan.show.run(line.length)) }
+                        @if priced { td.number { @if let Some(cost) = line.cost { (pen.money(cost)) } } }
+                    }
+                }
+            }
+            tfoot { tr {
+                td {}
+                td { (pen.as_text("Length in all", &purchase.total_length.how, pen.plan.show.run(purchase.total_length.value))) }
+                @if priced { td.number { @if let Some(cost) = &purchase.cost { (pen.figure("Price in all", cost)) } } }
+            } }
+        }
+        p.proof { (proof(pen, purchase.proven, purchase.gap, purchase.gap_length)) }
+        @if !purchase.never_useful.is_empty() {
+            p { "No cheapest purchase uses "
+                @for (i, row) in purchase.never_useful.iter().enumerate() {
+                    @if i > 0 { ", " }
+                    "board " (row + 1)
+                }
+                " of the rack." }
+        }
+        details data-keep={ "cuts-" (name) } {
+            summary { "How each board is cut" }
+            @for board in &purchase.boards { (board_as_cut(pen, board, pieces)) }
+            p { "Of all boards: saw " (pen.length(purchase.waste.kerf)) ", wedges "
+                (pen.length(purchase.waste.wedge)) ", rough ends " (pen.length(purchase.waste.trim))
+                @if purchase.waste.bad > Length::ZERO { ", bad stretches " (pen.length(purchase.waste.bad)) }
+                ", left over " (pen.length(purchase.waste.offcut)) "." }
+        }
+    }
+}
+
+fn proof(pen: &Pen<'_>, proven: bool, gap: Option<Money>, gap_length: Option<Length>) -> Markup {
+    html! {
+        @if proven {
+            @if gap.is_some() { strong { "No cheaper purchase exists." } " Proven for this rack." }
+            @else { strong { "No shorter purchase exists." } " Proven for this rack. With prices, the cheapest is found." }
+        } @else if let Some(gap) = gap {
+            "At most " strong { (pen.money(gap)) } " cheaper could exist."
+        } @else if let Some(gap) = gap_length {
+            "At most " strong { (pen.length(gap)) } " less wood could do."
+        }
+    }
+}
+
+fn board_as_cut(pen: &Pen<'_>, board: &Board, pieces: &[CutPiece]) -> Markup {
+    html! {
+        h4 { (counted(u64::from(board.count), "board", "boards")) " of " (pen.plan.show.run(board.length)) }
+        table {
+            thead { tr { th scope="col" { "Piece" } th scope="col" { "From" } th scope="col" { "Length" } th scope="col" { "Ends" } } }
+            tbody {
+                @for p in &board.pieces {
+                    tr {
+                        th scope="row" { @if let Some(piece) = pieces.get(p.piece) { (piece.letter) } }
+                        td.number { (pen.length(p.at)) }
+                        td.number { (pen.length(p.length)) }
+                        td { (crate::cut::ends(p.ends)) @if p.turned { ", turned over" } }
+                    }
+                }
+            }
+        }
+        @if board.offcut > Length::ZERO { p { "Keep the offcut of " (pen.length(board.offcut)) "." } }
+    }
+}
+
+fn cloth_to_buy<'a>(pen: &Pen<'a>, cloth: &'a ClothPurchase) -> Markup {
+    let priced = cloth.lengths.iter().any(|l| l.cost.is_some());
+    html! {
+        h3 { "Cloth" }
+        table.buy {
+            thead { tr {
+                th scope="col" { "Roll" } th scope="col" { "Ask for" }
+                @if priced { th scope="col" { "Price" } }
+            } }
+            tbody {
+                @for l in &cloth.lengths {
+                    tr {
+                        th scope="row" { (pen.plan.show.run(l.width)) " wide" }
+                        td.number { (pen.as_text("Length to ask for", &l.buy.how, pen.plan.show.run(l.buy.value))) }
+                        @if priced { td.number { @if let Some(cost) = l.cost { (pen.money(cost)) } } }
+                    }
+                }
+            }
+        }
+        p.proof {
+            @if cloth.proven {
+                @if cloth.gap.is_some() { strong { "No cheaper cutting exists." } " Proven for these rolls and straight cuts." }
+                @else { strong { "No smaller cutting exists." } " Proven for these rolls and straight cuts." }
+            } @else if let Some(gap) = cloth.gap {
+                "At most " strong { (pen.money(gap)) } " cheaper could exist."
+            } @else { "A little less cloth might do; that is not proven." }
+        }
+        dl.figures { (pen.line("Becomes no blank", &cloth.waste)) }
+        details data-keep="cuts-cloth" {
+            summary { "How the cloth is cut" }
+            ol.cuts {
+                @for cut in &cloth.cuts {
+                    li {
+                        @if cut.across { "Across the roll at " (pen.length(cut.at)) }
+                        @else { "Along the roll, " (pen.length(cut.at)) " from its left edge" }
+                        ", from " (pen.length(cut.from)) " to " (pen.length(cut.to))
+                        @if cloth.lengths.len() > 1 { ", roll " (cut.roll + 1) }
+                    }
+                }
+            }
+            @for r in &cloth.remnants {
+                p { "Left: " (pen.length(r.across)) " across, " (pen.length(r.along)) " along"
+                    @if let Some(c) = r.enough_for.and_then(|i| pen.plan.canvases.get(i)) { ", enough for “" (c.name) "”" }
+                    "." }
+            }
+        }
+    }
+}

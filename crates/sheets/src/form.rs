@@ -1,0 +1,273 @@
+//! Every input of the page, made from the planner's table of fields.
+//!
+//! The settings are made once, at build time ([`markup`]); the inside of a row of a list
+//! ([`row`]) is made in the page when a row is added.
+
+use maud::{Markup, html};
+use planner::fault::{accepted, in_unit, shown_unit};
+use planner::fields::Kind;
+use planner::{Field, FieldRef, Fraction, Show, Stage, Table, Units, cautions};
+
+use crate::faults::caution;
+use crate::names::{id, one, section, stage};
+use crate::sheet::Sheet;
+
+/// The settings that a stranger needs: they stand with the canvases, in sight.
+const FIRST: [&str; 3] = ["bar_face", "bar_depth", "corner"];
+/// The settings that have a place of their own in the page's head.
+const HEAD: [&str; 2] = ["name", "units"];
+
+const METRIC: Show = Show {
+    units: Units::Metric,
+    fraction: Fraction::Sixteenth,
+};
+const IMPERIAL: Show = Show {
+    units: Units::Imperial,
+    fraction: Fraction::SixtyFourth,
+};
+
+/// Whether a setting stands in sight, outside the folded groups.
+#[must_use]
+pub fn is_in_sight(field: &Field) -> bool {
+    FIRST.contains(&field.key) || HEAD.contains(&field.key)
+}
+
+/// The whole form: a section for each stage, with the place for its sheet.
+#[must_use]
+pub fn markup() -> String {
+    html! {
+        @for (n, sheet) in Sheet::ALL.into_iter().enumerate() {
+            (stage_section(n + 1, sheet))
+        }
+        p.caution { (cautions::DEFER) }
+    }
+    .into_string()
+}
+
+/// The inside of a row: its fields and what can be done with it.
+#[must_use]
+pub fn row(table: Table, row: usize) -> Markup {
+    let (plain, more): (Vec<&Field>, Vec<&Field>) = table
+        .fields()
+        .iter()
+        .partition(|f| table != Table::Canvases || f.stage == Stage::Job);
+    let field = |f: &&'static Field| {
+        let at = FieldRef {
+            table,
+            row,
+            key: f.key,
+        };
+        entry(f, at, &format!("{}-{}-hint", table.key(), f.key))
+    };
+    let name = one(table);
+    let act = |act: &str, word: &str| {
+        html! {
+            button.act type="button" data-act=(act) data-table=(table.key()) data-row=(row)
+                aria-label={ (word) " " (name) " " (row + 1) } { (word) }
+        }
+    };
+    html! {
+        span.row-number aria-hidden="true" { (row + 1) }
+        div.fields { @for f in &plain { (field(f)) } }
+        @if !more.is_empty() {
+            details.more { summary { "Bracing of this " (name) } div.fields { @for f in &more { (field(f)) } } }
+        }
+        div.acts { (act("copy", "Copy")) (act("remove", "Remove")) }
+    }
+}
+
+fn stage_section(n: usize, sheet: Sheet) -> Markup {
+    let at = sheet.0;
+    let settings: Vec<&'static Field> = Table::Settings
+        .fields()
+        .iter()
+        .filter(|f| f.stage == at && !is_in_sight(f))
+        .collect();
+    html! {
+        section.stage id=(section(at)) aria-labelledby={ (section(at)) "-title" } {
+            h2 id={ (section(at)) "-title" } tabindex="-1" { span.step { (n) } " " (stage(at)) }
+            @if at == Stage::Job {
+                (list(Table::Canvases, "Canvases to make", "Add a canvas"))
+                h3 { "Batten in hand" }
+                div.fields { @for key in FIRST { @if let Some(f) = Table::Settings.field(key) { (setting(f)) } } }
+            }
+            div.sheet id=(sheet.id()) {}
+            @if at == Stage::Buy {
+                (list(Table::Boards, "The rack", "Add a board"))
+                (list(Table::Rolls, "Rolls of cloth", "Add a roll"))
+            }
+            @if !settings.is_empty() {
+                details.settings id={ (section(at)) "-settings" } {
+                    summary { (settings_name(at)) " " span.changed data-stage=(section(at)) {} }
+                    div.fields { @for f in settings { (setting(f)) } }
+                }
+            }
+            (caution(at))
+        }
+    }
+}
+
+const fn settings_name(at: Stage) -> &'static str {
+    match at {
+        Stage::Job => "Settings of the plan",
+        Stage::Buy => "Saw, carrying, offcuts",
+        Stage::Cut => "Frame, bead, bracing",
+        Stage::Join => "Screws, pins, glue",
+        Stage::Stretch => "Cloth and staples",
+        Stage::Size => "Recipe",
+        Stage::Days => "Dates and drying",
+    }
+}
+
+fn list(table: Table, name: &str, add: &str) -> Markup {
+    html! {
+        h3 id={ (table.key()) "-title" } { (name) }
+        ol.rows id=(table.key()) aria-labelledby={ (table.key()) "-title" } {}
+        p.error id={ (table.key()) "-error" } {}
+        div.acts {
+            button.act type="button" id={ (table.key()) "-add" } data-act="add" data-table=(table.key()) { (add) }
+        }
+        details.help {
+            summary { "What goes into these fields" }
+            dl {
+                @for f in table.fields() {
+                    div {
+                        dt { (f.label) }
+                        dd id={ (table.key()) "-" (f.key) "-hint" } { (help(f)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn setting(field: &'static Field) -> Markup {
+    let at = FieldRef::setting(field.key);
+    let hint = format!("{}-hint", id(at));
+    html! {
+        div.setting {
+            (entry(field, at, &hint))
+            p.hint id=(hint) { (help(field)) }
+        }
+    }
+}
+
+/// A label, an input, its unit and the place for what is wrong.
+fn entry(field: &'static Field, at: FieldRef, hint: &str) -> Markup {
+    let id = id(at);
+    let error = format!("{id}-error");
+    let described = format!("{hint} {error}");
+    let (table, key) = (at.table.key(), field.key);
+    html! {
+        div.field data-kind=(kind(field)) {
+            label for=(id) { (field.label) }
+            @if let Kind::Choice(answers) = field.kind {
+                select id=(id) data-table=(table) data-key=(key) data-row=(at.row) aria-describedby=(described) {
+                    @for (i, (value, words)) in answers.iter().enumerate() {
+                        option value=(value) selected[i == 0] { (words) }
+                    }
+                }
+            } @else {
+                @let [metric, imperial] = [METRIC, IMPERIAL].map(|show| usual(field, show));
+                div.entry {
+                    input id=(id) type="text" autocomplete="off" autocapitalize="off" spellcheck="false"
+                        inputmode=(inputmode(field)) maxlength="200"
+                        data-table=(table) data-key=(key) data-row=(at.row)
+                        placeholder=(metric) data-metric=(metric) data-imperial=(imperial)
+                        aria-describedby=(described);
+                    (unit(field))
+                }
+            }
+            p.error id=(error) {}
+        }
+    }
+}
+
+const fn kind(field: &Field) -> &'static str {
+    match field.kind {
+        Kind::Text { .. } => "text",
+        Kind::Length { .. } => "length",
+        Kind::Count { .. } => "count",
+        Kind::Measure { .. } => "measure",
+        Kind::Money { .. } => "money",
+        Kind::Choice(_) => "choice",
+        Kind::Date => "date",
+        Kind::Stretches => "stretches",
+    }
+}
+
+/// Which keys a tablet offers. Inches need the slash and the blank, so the page sets lengths to
+/// "text" on an imperial page.
+const fn inputmode(field: &Field) -> &'static str {
+    match field.kind {
+        Kind::Length { .. } | Kind::Measure { .. } | Kind::Money { .. } => "decimal",
+        Kind::Count { .. } => "numeric",
+        _ => "text",
+    }
+}
+
+fn unit(field: &Field) -> Markup {
+    let [metric, imperial] = match &field.kind {
+        Kind::Length { .. } => ["mm", "in"],
+        Kind::Measure { dimension, .. } => {
+            [METRIC, IMPERIAL].map(|show| shown_unit(dimension, show))
+        }
+        _ => return html! {},
+    };
+    html! { span.unit aria-hidden="true" { (both(metric, imperial)) } }
+}
+
+/// The usual value as it would be typed.
+fn usual(field: &Field, show: Show) -> String {
+    match &field.kind {
+        Kind::Text { usual, .. } => (*usual).to_owned(),
+        Kind::Length {
+            usual: Some(usual), ..
+        } => show.bare_length(*usual, quantity::Rounding::Nearest),
+        Kind::Count {
+            usual: Some(usual), ..
+        } => usual.to_string(),
+        Kind::Measure {
+            usual: Some(usual),
+            dimension,
+            ..
+        } => in_unit(dimension, shown_unit(dimension, show), *usual),
+        _ => String::new(),
+    }
+}
+
+/// The field's line of help with its usual value and range.
+fn help(field: &Field) -> Markup {
+    let line = |show: Show| {
+        let accepted = match field.kind {
+            // The answers stand in the list itself, and any text is a text.
+            Kind::Choice(_) | Kind::Text { .. } => return String::new(),
+            _ => accepted(field, show),
+        };
+        let usual = usual(field, show);
+        let unit = match &field.kind {
+            Kind::Length { .. } => match show.units {
+                Units::Metric => " mm",
+                Units::Imperial => " in",
+            },
+            _ => "",
+        };
+        if usual.is_empty() {
+            format!("Takes {accepted}.")
+        } else {
+            format!("Usual: {usual}{unit}. Takes {accepted}.")
+        }
+    };
+    html! { (field.hint) " " (both(&line(METRIC), &line(IMPERIAL))) }
+}
+
+/// Words that differ with the page's units; the style shows one of them.
+fn both(metric: &str, imperial: &str) -> Markup {
+    if metric == imperial {
+        return html! { (metric) };
+    }
+    html! {
+        span.metric { (metric) }
+        span.imperial { (imperial) }
+    }
+}

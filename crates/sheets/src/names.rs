@@ -1,0 +1,69 @@
+//! The ids by which form, sheets and page find each other.
+
+use planner::{FieldRef, Stage, Table};
+
+/// The id of a field's input: `settings-kerf`, `canvases-0-width`.
+///
+/// ```
+/// use planner::{FieldRef, Table};
+/// use sheets::names::id;
+/// assert_eq!(id(FieldRef::setting("kerf")), "settings-kerf");
+/// assert_eq!(id(FieldRef { table: Table::Canvases, row: 2, key: "width" }), "canvases-2-width");
+/// ```
+#[must_use]
+pub fn id(at: FieldRef) -> String {
+    match at.table {
+        Table::Settings => format!("settings-{}", at.key),
+        table => format!("{}-{}-{}", table.key(), at.row, at.key),
+    }
+}
+
+/// A field's name for people, with the row that it stands in.
+#[must_use]
+pub fn place(at: FieldRef) -> String {
+    let label = at.label();
+    let row = at.row + 1;
+    match at.table {
+        Table::Settings => label.to_owned(),
+        table => format!("{label} ({} {row})", one(table)),
+    }
+}
+
+/// What one row of a table is.
+#[must_use]
+pub const fn one(table: Table) -> &'static str {
+    match table {
+        Table::Settings => "setting",
+        Table::Canvases => "canvas",
+        Table::Boards => "board",
+        Table::Rolls => "roll",
+    }
+}
+
+/// The name of a stage on the page.
+#[must_use]
+pub const fn stage(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Job => "Canvases",
+        Stage::Buy => "Buy",
+        Stage::Cut => "Cut",
+        Stage::Join => "Join",
+        Stage::Stretch => "Stretch",
+        Stage::Size => "Size",
+        Stage::Days => "Days",
+    }
+}
+
+/// The id of a stage's section.
+#[must_use]
+pub const fn section(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Job => "canvases",
+        Stage::Buy => "buy",
+        Stage::Cut => "cut",
+        Stage::Join => "join",
+        Stage::Stretch => "stretch",
+        Stage::Size => "size",
+        Stage::Days => "days",
+    }
+}

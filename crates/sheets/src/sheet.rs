@@ -1,0 +1,65 @@
+//! The result of each stage, in the maker's order.
+
+use maud::{Markup, html};
+use planner::{Plan, Stage};
+
+use crate::pen::{Explained, Pen};
+use crate::{buy, canvases, cut, days, faults, join, names, size, stretch};
+
+/// A stage's sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Sheet(pub Stage);
+
+impl Sheet {
+    /// All sheets in order.
+    pub const ALL: [Self; 7] = [
+        Self(Stage::Job),
+        Self(Stage::Buy),
+        Self(Stage::Cut),
+        Self(Stage::Join),
+        Self(Stage::Stretch),
+        Self(Stage::Size),
+        Self(Stage::Days),
+    ];
+
+    /// The id of the element that shows it.
+    #[must_use]
+    pub fn id(self) -> String {
+        format!("{}-sheet", names::section(self.0))
+    }
+}
+
+/// A stage's sheet: warnings first, then its figures.
+#[must_use]
+pub fn sheet(plan: &Plan, which: Sheet) -> Markup {
+    let pen = Pen::new(plan, which);
+    write(&pen, which)
+}
+
+/// How each figure of a sheet was reached, in the order of the sheet.
+pub(crate) fn explained(plan: &Plan, which: Sheet) -> Vec<Explained<'_>> {
+    let pen = Pen::new(plan, which);
+    let _ = write(&pen, which);
+    pen.into_written()
+}
+
+fn write(pen: &Pen<'_>, which: Sheet) -> Markup {
+    let body = match which.0 {
+        Stage::Job => canvases::canvases(pen),
+        Stage::Buy => buy::buy(pen),
+        Stage::Cut => cut::cut(pen),
+        Stage::Join => join::join(pen),
+        Stage::Stretch => stretch::stretch(pen),
+        Stage::Size => size::size(pen),
+        Stage::Days => days::days(pen),
+    };
+    html! {
+        (faults::advice(pen.plan, which.0))
+        (body)
+    }
+}
+
+/// Stands where a sheet has nothing to show yet.
+pub(crate) fn nothing_yet() -> Markup {
+    html! { p.nothing { "Nothing to show yet: give a canvas a width and a height." } }
+}

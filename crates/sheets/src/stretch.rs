@@ -1,0 +1,45 @@
+//! The blank of every canvas with its lines, and the staples.
+
+use maud::{Markup, html};
+use planner::staples::StapleSide;
+use quantity::Rounding;
+
+use crate::pen::Pen;
+use crate::sheet::nothing_yet;
+
+pub(crate) fn stretch(pen: &Pen<'_>) -> Markup {
+    html! {
+        @if pen.plan.canvases.iter().all(|c| c.blank.is_none()) { (nothing_yet()) }
+        div.cards {
+            @for c in &pen.plan.canvases {
+                section.card {
+                    h4 { (c.name) }
+                    @if let Some(b) = &c.blank {
+                        dl.figures {
+                            (pen.line_rounded("Cut the blank, wide", &b.cut_width, Rounding::Up))
+                            (pen.line_rounded("Cut the blank, high", &b.cut_height, Rounding::Up))
+                            (pen.line("Pencil line, from the edge", &b.front_fold))
+                            (pen.line("Back fold, from the edge", &b.back_fold))
+                            (pen.line("Trim line, from the edge", &b.trim_line))
+                            (pen.line("Cloth on the frame", &b.mass))
+                        }
+                    }
+                    @if let Some(s) = &c.staples {
+                        dl.figures {
+                            (side(pen, "Staples along top and bottom, each", &s.top_bottom))
+                            (side(pen, "Staples up each side", &s.sides))
+                            (pen.line("Staples that stay", &s.staying))
+                            (pen.line("Temporary at the corners", &s.temporary))
+                            (pen.line("To have at hand", &s.total))
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn side<'a>(pen: &Pen<'a>, name: &str, side: &'a StapleSide) -> Markup {
+    let shown = format!("{}, {} apart", side.count.value, pen.length(side.spacing));
+    pen.line_as(name, &side.count.how, shown)
+}
