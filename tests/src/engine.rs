@@ -4,6 +4,7 @@ use std::fmt;
 use std::path::Path;
 
 use serde_json::{Value, json};
+use xtask::shell::find_on_path;
 
 /// A browser engine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -60,6 +61,7 @@ fn chromium(downloads: &Path) -> Value {
         "browserName": "chrome",
         "goog:loggingPrefs": {"performance": "ALL", "browser": "ALL"},
         "goog:chromeOptions": {
+            "binary": find_on_path("chromium"),
             "args": [
                 "--headless=new", "--no-sandbox", "--disable-dev-shm-usage", "--no-first-run",
                 "--hide-scrollbars", "--disable-background-networking",
@@ -82,6 +84,7 @@ fn firefox(downloads: &Path, scheme: Scheme) -> Value {
         "browserName": "firefox",
         "webSocketUrl": true,
         "moz:firefoxOptions": {
+            "binary": find_on_path("firefox-esr"),
             "args": ["-headless"],
             "prefs": {
                 // As strict with files as the other two.

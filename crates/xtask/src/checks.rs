@@ -144,7 +144,13 @@ fn no_std() -> Result<()> {
 }
 
 fn unit() -> Result<()> {
-    shell::run(shell::cargo().args(["test", "--workspace", "--exclude", BROWSER_TESTS]))
+    shell::run(shell::cargo().args([
+        "test",
+        "--no-fail-fast",
+        "--workspace",
+        "--exclude",
+        BROWSER_TESTS,
+    ]))
 }
 
 fn docs() -> Result<()> {
@@ -163,5 +169,12 @@ fn build() -> Result<()> {
 fn browser_tests() -> Result<()> {
     // Unoptimised: these tests wait for browsers, and the profile for tests would compile longer
     // than it saves.
-    shell::run(shell::cargo().args(["test", "--profile", "dev", "-p", BROWSER_TESTS]))
+    shell::run(shell::cargo().args([
+        "test",
+        "--no-fail-fast",
+        "--profile",
+        "dev",
+        "-p",
+        BROWSER_TESTS,
+    ]))
 }
