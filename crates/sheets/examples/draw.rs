@@ -16,7 +16,7 @@ use std::process::ExitCode;
 
 use planner::{Draft, Plan, Tree, plan};
 use resvg::{tiny_skia, usvg};
-use sheets::drawing;
+use sheets::drawing::{self, Joint, Paper};
 
 fn main() -> ExitCode {
     match draw() {
@@ -69,10 +69,45 @@ fn draw() -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
+/// Every drawing of a plan with a name for its file.
 fn all(plan: &Plan) -> Vec<(String, maud::Markup)> {
-    let mut all = Vec::new();
-    for i in 0..plan.canvases.len() {
-        all.push((format!("canvas-{i}-frame"), drawing::frame_back(plan, i)));
+    let mut all = vec![
+        ("boards".to_owned(), drawing::boards(plan)),
+        ("roll".to_owned(), drawing::roll(plan)),
+        ("diary".to_owned(), drawing::diary(plan)),
+    ];
+    let mut put = |name: String, drawing| all.push((name, drawing));
+    for (n, page) in drawing::labels(plan, Paper::A4).into_iter().enumerate() {
+        put(format!("labels-{n}"), page);
+    }
+    for (i, canvas) in plan.canvases.iter().enumerate() {
+        put(format!("canvas-{i}-frame"), drawing::frame_back(plan, i));
+        put(format!("canvas-{i}-section"), drawing::section(plan, i));
+        put(format!("canvas-{i}-mitre"), drawing::mitre(plan, i));
+        put(format!("canvas-{i}-brace"), drawing::brace_landing(plan, i));
+        put(format!("canvas-{i}-blank"), drawing::blank(plan, i));
+        put(
+            format!("canvas-{i}-stapling"),
+            drawing::stapling(plan, i, None),
+        );
+        for step in [0, 4, 5, drawing::stapling_steps(plan, i)] {
+            let one = drawing::stapling(plan, i, Some(step));
+            put(format!("canvas-{i}-stapling-{step}"), one);
+        }
+        for kind in Joint::all(plan, i) {
+            let name = format!("canvas-{i}-joint-{kind:?}").to_lowercase();
+            put(name, drawing::joint(plan, i, kind));
+        }
+        let members = canvas.frame.as_ref().map_or(0, |f| f.members.len());
+        for m in 0..members {
+            put(format!("canvas-{i}-rod-{m}"), drawing::rod(plan, i, m));
+            for (n, page) in drawing::rod_tiles(plan, i, m, Paper::A4)
+                .into_iter()
+                .enumerate()
+            {
+                put(format!("canvas-{i}-rod-{m}-page-{n}"), page);
+            }
+        }
     }
     all
 }

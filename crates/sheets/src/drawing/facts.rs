@@ -13,6 +13,14 @@ pub(super) enum CornerMade {
     SquareLap,
 }
 
+/// What the front edge of the bars is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum FrontEdge {
+    QuarterRound,
+    Bevel,
+    Nothing,
+}
+
 /// A canvas with its frame.
 #[derive(Clone, Copy)]
 pub(super) struct Facts<'a> {
@@ -45,6 +53,18 @@ impl<'a> Facts<'a> {
             CornerMade::MitreLap
         } else {
             CornerMade::SquareLap
+        }
+    }
+
+    /// What holds the cloth off the bars.
+    pub(super) fn front_edge(&self, plan: &Plan) -> FrontEdge {
+        if self.canvas.bead.is_some() {
+            FrontEdge::QuarterRound
+        } else if plan.advice.iter().any(|a| a.at.key == "bead") {
+            // The plan warns of cloth on bare bars, and of nothing else at this field.
+            FrontEdge::Nothing
+        } else {
+            FrontEdge::Bevel
         }
     }
 

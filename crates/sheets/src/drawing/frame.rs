@@ -85,7 +85,6 @@ impl<'a> Back<'a> {
         }
     }
 
-
     fn wood(&mut self) {
         let (x0, w, h, f) = (self.x0, self.w, self.h, self.face);
         let (x1, xi, xj) = (x0 + w, x0 + f, x0 + w - f);

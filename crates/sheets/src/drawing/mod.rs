@@ -9,23 +9,44 @@
 //! Nothing of the trade is computed here: a number that stands in a drawing is the Plan's, and
 //! only its place on the paper is ours.
 
+mod blank;
+mod boards;
+mod diary;
 mod facts;
 mod frame;
+mod joint;
+mod labels;
+mod mitre;
 mod pen;
+mod rod;
+mod roll;
+mod section;
 mod sheet;
+mod stapling;
 mod text;
 
 use maud::Markup;
 
+pub use blank::blank;
+pub use boards::{boards, boards_each};
+pub use diary::diary;
 pub use frame::frame_back;
+pub use joint::{Joint, joint};
+pub use labels::labels;
+pub use mitre::{brace_landing, mitre};
+pub use rod::{MARGIN_MM, Paper, rod, rod_tiles};
+pub use roll::roll;
+pub use section::section;
 pub use sheet::{TEXT, WIDTH};
+pub use stapling::{stapling, stapling_steps};
 pub use text::{TextBox, Weight, box_of, width_of};
 
 /// The style sheet of all drawings, for the page and for drawings saved on their own: light,
 /// dark and print.
 pub const STYLE: &str = include_str!("drawing.css");
 
-/// A drawing as a file of its own, `width_mm` wide on paper, with its colours inside.
+/// A drawing as a file of its own, `width_mm` wide on paper, with its colours inside;
+/// full-size pages ([`rod_tiles`], [`labels`]) keep their own width.
 ///
 /// ```
 /// use planner::{Draft, plan};
@@ -41,12 +62,17 @@ pub fn standalone(drawing: &Markup, width_mm: f64) -> String {
     let (Some(open), Some(view)) = (inner.find('>'), view_box(inner)) else {
         return String::new();
     };
-    let height_mm = width_mm * view[3] / view[2].max(f64::MIN_POSITIVE);
+    let head = inner[..open].trim_start_matches("<svg");
+    // Full-size pages bring their own size.
+    let size = if head.contains(" width=\"") {
+        String::new()
+    } else {
+        let height_mm = width_mm * view[3] / view[2].max(f64::MIN_POSITIVE);
+        let (width, height) = (pen::number(width_mm), pen::number(height_mm));
+        format!(" width=\"{width}mm\" height=\"{height}mm\"")
+    };
     format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\"{}><style>{STYLE}</style>{}",
-        pen::number(width_mm),
-        pen::number(height_mm),
-        inner[..open].trim_start_matches("<svg"),
+        "<svg xmlns=\"http://www.w3.org/2000/svg\"{size}{head}><style>{STYLE}</style>{}",
         &inner[open + 1..],
     )
 }

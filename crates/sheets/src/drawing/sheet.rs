@@ -115,6 +115,15 @@ impl Anchor {
     }
 }
 
+/// On which side of a dimension line its text stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Side {
+    /// Above, or to the left.
+    Before,
+    /// Below, or to the right.
+    After,
+}
+
 /// A place to try for a text: the middle of its line's height lies at `at`.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Try {
@@ -376,6 +385,88 @@ impl Sheet {
         self.ring(b, 0.6, Look::Dot);
     }
 
+    /// A level dimension between two places, its text in the middle above (or below) the line, or
+    /// beside it where it is too short.
+    pub(super) fn across(&mut self, (x1, x2): (f64, f64), y: f64, text: &str, side: Side) {
+        self.dim_line((x1, y), (x2, y));
+        let (left, right) = (x1.min(x2), x1.max(x2));
+        let middle = f64::midpoint(x1, x2);
+        let up = match side {
+            Side::Before => -1.0,
+            Side::After => 1.0,
+        };
+        let mut tries = Vec::new();
+        if super::text::width_of(text, TEXT, Weight::Plain) <= right - left {
+            tries.push(Try::new((middle, y + up * 3.4), Anchor::Middle));
+        }
+        tries.push(Try::new((right + 1.6, y), Anchor::Start));
+        tries.push(Try::new((left - 1.6, y), Anchor::End));
+        for row in 0..6 {
+            let off = up * (3.4 + LINE * f64::from(row));
+            tries.push(Try::new((middle, y + off), Anchor::Middle));
+            tries.push(Try::new((right, y + off), Anchor::Start));
+            tries.push(Try::new((left, y + off), Anchor::End));
+        }
+        self.place_or_note(text, &tries);
+    }
+
+    /// An upright dimension between two places, its text beside it.
+    pub(super) fn upright(&mut self, (y1, y2): (f64, f64), x: f64, text: &str, side: Side) {
+        self.dim_line((x, y1), (x, y2));
+        let (way, anchor) = match side {
+            Side::Before => (-1.0, Anchor::End),
+            Side::After => (1.0, Anchor::Start),
+        };
+        let middle = f64::midpoint(y1, y2);
+        let mut tries = vec![Try::new((x + way * 1.8, middle), anchor)];
+        for row in 1..6 {
+            for down in [1.0, -1.0] {
+                let y = middle + down * LINE * f64::from(row) * 0.8;
+                let at = (x + way * 3.6, y);
+                tries.push(Try::led(at, anchor, [(x + way * 3.0, y), (x, middle)]));
+            }
+        }
+        self.place_or_note(text, &tries);
+    }
+
+    /// At the first free place; where there is none the text goes below the drawing.
+    pub(super) fn place_or_note(&mut self, text: &str, tries: &[Try]) {
+        if !self.place(text, tries) {
+            self.note(None, text);
+        }
+    }
+
+    /// A text that means a point, with a line to it, wherever there is room around it.
+    pub(super) fn call(&mut self, text: &str, to: Point, prefer: Point) {
+        let width = super::text::width_of(text, TEXT, Weight::Plain);
+        let tries: Vec<Try> = around(to, prefer)
+            .map(|at| {
+                let (anchor, touch) = if (at.0 - to.0).abs() < width / 2.0 {
+                    (Anchor::Middle, (at.0, at.1 + (to.1 - at.1).signum() * 2.6))
+                } else if at.0 > to.0 {
+                    (Anchor::Start, (at.0 - 0.6, at.1))
+                } else {
+                    (Anchor::End, (at.0 + 0.6, at.1))
+                };
+                Try::led(at, anchor, [touch, to])
+            })
+            .collect();
+        self.place_or_note(text, &tries);
+    }
+
+    /// A number or letter in its ring that means a point.
+    pub(super) fn call_badge(&mut self, letter: &str, to: Point, prefer: Point) {
+        let tries: Vec<Try> = around(to, prefer)
+            .map(|at| {
+                let (dx, dy) = (to.0 - at.0, to.1 - at.1);
+                let way = dx.hypot(dy).max(1e-9);
+                let touch = (at.0 + dx / way * BADGE, at.1 + dy / way * BADGE);
+                Try::led(at, Anchor::Middle, [touch, to])
+            })
+            .collect();
+        self.place_badge(letter, &tries);
+    }
+
     /// A line of explanation below the drawing, with the letter that it explains.
     pub(super) fn note(&mut self, letter: Option<&str>, text: impl Into<String>) {
         self.notes.push((letter.map(str::to_owned), text.into()));
@@ -417,6 +508,23 @@ impl Sheet {
             }
         }
     }
+}
+
+/// Places around a point, nearest to the preferred way (dx, dy) first, then further round and
+/// further out.
+fn around(to: Point, (dx, dy): Point) -> impl Iterator<Item = Point> {
+    let turns = [0.0_f64, 0.5, -0.5, 1.0, -1.0, 1.6, -1.6, 2.3, -2.3, 3.1];
+    let start = dy.atan2(dx);
+    let near = dx.hypot(dy);
+    (0..5).flat_map(move |out| {
+        let far = near + f64::from(out) * 6.0;
+        turns.into_iter().map(move |t| {
+            (
+                to.0 + far * (start + t).cos(),
+                to.1 + far * (start + t).sin(),
+            )
+        })
+    })
 }
 
 /// Half the width of a letter's ring.

@@ -1,0 +1,264 @@
+//! Boards as they are cut.
+
+use maud::Markup;
+use planner::frame::Ends;
+use planner::plan::Plan;
+use planner::timber::{Board, CutPiece, Purchase};
+use quantity::Length;
+
+use super::facts::{bare, unit};
+use super::frame::{nothing_yet, spread_evenly};
+use super::pen::{Point, rectangle};
+use super::sheet::{Anchor, EDGE, LINE, Look, Sheet, TEXT, Try, WIDTH};
+use super::text::{Weight, width_of, wrapped};
+
+/// Height of a board as drawn; its width is not to scale, or no letter would fit.
+const HIGH: f64 = 9.0;
+
+/// All boards of the plan, bars first, then bead: each piece nested as it is cut, with its
+/// letter, running marks from the left end, bad stretches, and what to keep.
+#[must_use]
+pub fn boards(plan: &Plan) -> Markup {
+    let mut sheet = Sheet::new(
+        "Boards as they are cut",
+        "Each board to scale in its length, with the pieces from its left end.",
+    );
+    let all = list(plan);
+    if all.is_empty() {
+        return nothing_yet("Boards");
+    }
+    let longest = longest(&all);
+    for (what, pieces, board) in all {
+        draw(&mut sheet, plan, what, pieces, board, longest);
+    }
+    finish(sheet, plan)
+}
+
+/// As [`boards`], one drawing for each board (or each set of equal boards), so that paper need
+/// not break inside one.
+#[must_use]
+pub fn boards_each(plan: &Plan) -> Vec<Markup> {
+    let all = list(plan);
+    let longest = longest(&all);
+    all.into_iter()
+        .map(|(what, pieces, board)| {
+            let mut sheet = Sheet::new(
+                format!("{what} of {}", bare(plan.show, board.length)),
+                "The board to scale in its length, with the pieces from its left end.",
+            );
+            draw(&mut sheet, plan, what, pieces, board, longest);
+            sheet.finish()
+        })
+        .collect()
+}
+
+type Listed<'a> = (&'static str, &'a [CutPiece], &'a Board);
+
+fn list(plan: &Plan) -> Vec<Listed<'_>> {
+    fn of<'a>(
+        what: &'static str,
+        pieces: &'a [CutPiece],
+        bought: Option<&'a Purchase>,
+    ) -> impl Iterator<Item = Listed<'a>> {
+        let boards = bought.into_iter().flat_map(|p| &p.boards);
+        boards.map(move |b| (what, pieces, b))
+    }
+    of("Batten", &plan.cut_list, plan.boards.as_ref())
+        .chain(of("Bead", &plan.bead_list, plan.bead.as_ref()))
+        .collect()
+}
+
+fn longest(all: &[Listed<'_>]) -> f64 {
+    all.iter()
+        .map(|(_, _, b)| b.length.to_mm())
+        .fold(1.0, f64::max)
+}
+
+fn finish(mut sheet: Sheet, plan: &Plan) -> Markup {
+    sheet.note(
+        None,
+        format!(
+            "All in {}. Lengths to scale, widths not. Marks run from the left end to the right tip of each piece, on its long edge. Hatched: waste.",
+            unit(plan.show)
+        ),
+    );
+    sheet.finish()
+}
+
+fn draw(
+    sheet: &mut Sheet,
+    plan: &Plan,
+    what: &str,
+    pieces: &[CutPiece],
+    board: &Board,
+    longest: f64,
+) {
+    let show = plan.show;
+    let scale = (WIDTH - 2.0 * EDGE) / longest;
+    let u = |x: Length| EDGE + x.to_mm() * scale;
+    let mut caption = format!("{what}, {} × {}", board.count, bare(show, board.length));
+    if board.offcut > Length::ZERO {
+        caption.push_str(&format!(
+            ": keep the offcut of {}",
+            bare(show, board.offcut)
+        ));
+    }
+    let mut y = sheet.bottom() + 9.0;
+    for line in wrapped(&caption, TEXT, WIDTH - 2.0 * EDGE) {
+        sheet.text(&line, (EDGE, y), Anchor::Start);
+        y += LINE;
+    }
+    let top = y;
+    sheet.area(
+        &rectangle((u(Length::ZERO), top), (u(board.length), top + HIGH)),
+        Look::Edge,
+    );
+    leftovers(sheet, board, &u, top);
+    for (from, to) in &board.bad {
+        let bad = rectangle((u(*from), top), (u(*to), top + HIGH));
+        sheet.hatched(&bad, 1.1);
+        sheet.area(&bad, Look::Hidden);
+    }
+    let mut letters: Vec<(String, f64)> = Vec::new();
+    for placed in &board.pieces {
+        let Some(piece) = pieces.get(placed.piece) else {
+            continue;
+        };
+        let (l, r) = (u(placed.at), u(placed.at + placed.length));
+        // A mitre takes off the batten's width; what the plan gives as short edge says how much.
+        let slope = match (placed.ends, piece.short_edge) {
+            (Ends::Square, _) => 0.0,
+            (Ends::Mitred, Some(short)) => (placed.length - short).to_mm() * scale / 2.0,
+            // Bead pieces have no short edge in the plan; the slope is only a sign.
+            (Ends::Mitred, None) => ((r - l) * 0.1).min(1.5),
+        };
+        let (far, near) = if placed.turned {
+            ((l, r), (l + slope, r - slope))
+        } else {
+            ((l + slope, r - slope), (l, r))
+        };
+        sheet.area(
+            &[
+                (far.0, top),
+                (far.1, top),
+                (near.1, top + HIGH),
+                (near.0, top + HIGH),
+            ],
+            Look::Wood,
+        );
+        letters.push((piece.letter.clone(), f64::midpoint(l, r)));
+    }
+    letter_row(sheet, &letters, top);
+    marks(sheet, plan, board, &u, top);
+}
+
+/// What is no piece: waste is hatched, the offcut worth keeping is left plain.
+fn leftovers(sheet: &mut Sheet, board: &Board, u: &impl Fn(Length) -> f64, top: f64) {
+    let mut from = Length::ZERO;
+    let mut gaps = Vec::new();
+    let mut taken: Vec<(Length, Length)> = board
+        .pieces
+        .iter()
+        .map(|p| (p.at, p.at + p.length))
+        .chain(board.bad.iter().copied())
+        .collect();
+    taken.sort_unstable();
+    for (start, end) in taken {
+        if start > from {
+            gaps.push((from, start));
+        }
+        from = from.max(end);
+    }
+    if board.length > from {
+        gaps.push((from, board.length));
+    }
+    // The gap nearest in length to the offcut is the offcut: the kerf and the trim go off it.
+    let kept = gaps
+        .iter()
+        .enumerate()
+        .filter(|(_, (a, b))| board.offcut > Length::ZERO && *b - *a >= board.offcut)
+        .min_by_key(|(_, (a, b))| *b - *a - board.offcut)
+        .map(|(i, _)| i);
+    for (i, (a, b)) in gaps.into_iter().enumerate() {
+        if kept == Some(i) {
+            let middle = f64::midpoint(u(a), u(b));
+            if u(b) - u(a) > width_of("keep", TEXT, Weight::Plain) + 1.0 {
+                sheet.text("keep", (middle, top + HIGH / 2.0), Anchor::Middle);
+            }
+        } else {
+            sheet.hatched(&rectangle((u(a), top), (u(b), top + HIGH)), 1.6);
+        }
+    }
+}
+
+/// Letters on their pieces; those of pieces too short to hold one stand in a row above, apart.
+fn letter_row(sheet: &mut Sheet, letters: &[(String, f64)], top: f64) {
+    for (letter, x) in letters {
+        let on = [Try::new((*x, top + HIGH / 2.0), Anchor::Middle)];
+        // A letter that does not fit is in the list of marks below.
+        sheet.place_badge(letter, &on);
+    }
+}
+
+/// The running marks: below the board where they fit in one row, else as a list.
+fn marks(sheet: &mut Sheet, plan: &Plan, board: &Board, u: &impl Fn(Length) -> f64, top: f64) {
+    let show = plan.show;
+    let mut at: Vec<Length> = board.pieces.iter().map(|p| p.at + p.length).collect();
+    at.extend(board.pieces.first().map(|p| p.at));
+    at.sort_unstable();
+    at.dedup();
+    let texts: Vec<String> = at.iter().map(|x| bare(show, *x)).collect();
+    let widest = texts
+        .iter()
+        .map(|t| width_of(t, TEXT, Weight::Plain))
+        .fold(0.0, f64::max);
+    let room = (EDGE + widest / 2.0, WIDTH - EDGE - widest / 2.0);
+    let gap = widest + 2.0;
+    let low = top + HIGH;
+    let rows = if gap * (texts.len().max(1) - 1) as f64 <= room.1 - room.0 {
+        1
+    } else {
+        0
+    };
+    let wanted: Vec<f64> = at.iter().map(|x| u(*x)).collect();
+    if rows == 1 {
+        let places = spread_evenly(&wanted, gap, room);
+        for ((text, from), to) in texts.iter().zip(&wanted).zip(places) {
+            let points: [Point; 3] = [(*from, low), (*from, low + 1.2), (to, low + 4.0)];
+            sheet.line(&points, Look::Leader);
+            sheet.text(text, (to, low + 7.0), Anchor::Middle);
+        }
+        return;
+    }
+    for x in &wanted {
+        sheet.line(&[(*x, low), (*x, low + 1.5)], Look::Leader);
+    }
+    let pieces = plan_pieces(plan, board);
+    let list: Vec<String> = board
+        .pieces
+        .iter()
+        .map(|p| {
+            let letter = pieces.get(p.piece).map_or("", |c| c.letter.as_str());
+            format!("{letter} {}", bare(show, p.at + p.length))
+        })
+        .collect();
+    let start = board.pieces.first().map_or(Length::ZERO, |p| p.at);
+    let text = format!("Marks: {}, {}", bare(show, start), list.join(", "));
+    let mut y = low + 5.0;
+    for line in wrapped(&text, TEXT, WIDTH - 2.0 * EDGE) {
+        sheet.text(&line, (EDGE, y), Anchor::Start);
+        y += LINE;
+    }
+}
+
+fn plan_pieces<'a>(plan: &'a Plan, board: &Board) -> &'a [CutPiece] {
+    let is_bead = plan
+        .bead
+        .as_ref()
+        .is_some_and(|p| p.boards.iter().any(|b| std::ptr::eq(b, board)));
+    if is_bead {
+        &plan.bead_list
+    } else {
+        &plan.cut_list
+    }
+}

@@ -1,0 +1,270 @@
+//! The plain mitre: heel, toe, screw and pins; and where a brace lands.
+
+use maud::Markup;
+use planner::frame::{MarkKind, Part};
+use planner::plan::Plan;
+use quantity::Length;
+
+use super::facts::{CornerMade, Facts, length_input};
+use super::frame::nothing_yet;
+use super::joint::{Joint, joint};
+use super::pen::Point;
+use super::sheet::{Look, Sheet, Side};
+
+/// A mitred corner from the back, to scale: heel, toe, the screw through the heel and the two
+/// pins that pass each other. For a lapped corner, its joint.
+#[must_use]
+pub fn mitre(plan: &Plan, canvas: usize) -> Markup {
+    let Some(facts) = Facts::of(plan, canvas) else {
+        return nothing_yet("Mitre");
+    };
+    if facts.corner() != CornerMade::Mitre {
+        return joint(plan, canvas, Joint::Corner);
+    }
+    let frame = facts.frame;
+    let face = frame.face.to_mm();
+    let scale = 46.0 / face;
+    let (f, long) = (46.0, 92.0);
+    let (x0, y0) = (40.0, 0.0);
+    let mut sheet = Sheet::new(
+        format!("Mitre of {}", facts.canvas.name),
+        format!(
+            "A corner from the back, to scale, in {}: the mitre runs from the heel outside to the toe inside, {} along each inner edge.",
+            facts.unit(),
+            facts.bare(frame.face)
+        ),
+    );
+    let at = |x: f64, y: f64| -> Point { (x0 + x, y0 + y) };
+    sheet.area(
+        &[at(0.0, 0.0), at(long, 0.0), at(long, f), at(f, f)],
+        Look::Wood,
+    );
+    sheet.area(
+        &[at(0.0, 0.0), at(f, f), at(f, long), at(0.0, long)],
+        Look::Wood,
+    );
+    for share in [0.25, 0.75] {
+        sheet.line(
+            &[at(f * 1.15, f * share), at(long - 4.0, f * share)],
+            Look::Grain,
+        );
+        sheet.line(
+            &[at(f * share, f * 1.15), at(f * share, long - 4.0)],
+            Look::Grain,
+        );
+    }
+    fasteners(&mut sheet, facts, scale, &at);
+    sheet.call("heel", at(0.0, 0.0), (-10.0, -6.0));
+    sheet.call("toe", at(f, f), (12.0, 8.0));
+    sheet.upright(
+        (y0, y0 + f),
+        x0 + long + 5.0,
+        &facts.bare(frame.face),
+        Side::After,
+    );
+    if let Some(bar) = facts.member(Part::TopBottom) {
+        sheet.badge(&bar.letter, at(long - 10.0, f / 2.0));
+    }
+    if let Some(side) = facts.member(Part::Side) {
+        sheet.badge(&side.letter, at(f / 2.0, long - 10.0));
+    }
+    notes(&mut sheet, facts);
+    sheet.finish()
+}
+
+fn fasteners(sheet: &mut Sheet, facts: Facts<'_>, scale: f64, at: &impl Fn(f64, f64) -> Point) {
+    let Some(fasteners) = &facts.canvas.fasteners else {
+        return;
+    };
+    let first = |part, kind| facts.marks(part, kind).first().copied();
+    if let Some(screw) = first(Part::TopBottom, MarkKind::Screw)
+        && let Some(length) = length_input(&fasteners.screw_hold, "Screw length")
+    {
+        let (x, l) = (screw.to_mm() * scale, length.to_mm() * scale);
+        // Square to the mitre the wood limits its length; square to the edge it runs inward.
+        let (dx, dy) = if fasteners.longest_screw.is_some() {
+            (
+                -std::f64::consts::FRAC_1_SQRT_2,
+                std::f64::consts::FRAC_1_SQRT_2,
+            )
+        } else {
+            (0.0, 1.0)
+        };
+        rod(sheet, at(x, 0.0), (dx, dy), l, 1.1, Look::Metal);
+        sheet.across(
+            (at(0.0, 0.0).0, at(x, 0.0).0),
+            at(0.0, 0.0).1 - 6.0,
+            &format!("screw {}", facts.bare(screw)),
+            Side::Before,
+        );
+    }
+    let pin = fasteners.shortest_pin.value.to_mm() * scale;
+    if let Some(mark) = first(Part::TopBottom, MarkKind::Pin) {
+        let x = mark.to_mm() * scale;
+        rod(sheet, at(x, 0.0), (0.0, 1.0), pin, 0.5, Look::Metal);
+        sheet.across(
+            (at(0.0, 0.0).0, at(x, 0.0).0),
+            at(0.0, 0.0).1 - 15.0,
+            &format!("pin {}", facts.bare(mark)),
+            Side::Before,
+        );
+    }
+    if let Some(mark) = first(Part::Side, MarkKind::Pin) {
+        let y = mark.to_mm() * scale;
+        rod(sheet, at(0.0, y), (1.0, 0.0), pin, 0.5, Look::Metal);
+        sheet.upright(
+            (at(0.0, 0.0).1, at(0.0, y).1),
+            at(0.0, 0.0).0 - 6.0,
+            &format!("pin {}", facts.bare(mark)),
+            Side::Before,
+        );
+    }
+}
+
+/// A screw or pin from its head inward.
+fn rod(sheet: &mut Sheet, head: Point, (dx, dy): Point, length: f64, half: f64, look: Look) {
+    let end = (head.0 + dx * length, head.1 + dy * length);
+    let (sx, sy) = (-dy * half, dx * half);
+    sheet.area(
+        &[
+            (head.0 + sx * 2.0, head.1 + sy * 2.0),
+            (head.0 - sx * 2.0, head.1 - sy * 2.0),
+            (head.0 - sx + dx * 1.5, head.1 - sy + dy * 1.5),
+            (end.0 - dx * 1.5 - sx, end.1 - dy * 1.5 - sy),
+            end,
+            (end.0 - dx * 1.5 + sx, end.1 - dy * 1.5 + sy),
+            (head.0 + sx + dx * 1.5, head.1 + sy + dy * 1.5),
+        ],
+        look,
+    );
+}
+
+fn notes(sheet: &mut Sheet, facts: Facts<'_>) {
+    sheet.note(
+        None,
+        format!(
+            "All in {}, at 45°. Heel and toe are marked across the face, then squared down both edges; saw on the waste side.",
+            facts.unit()
+        ),
+    );
+    let Some(fasteners) = &facts.canvas.fasteners else {
+        return;
+    };
+    if fasteners.screws.value > 0 {
+        let mut text = format!(
+            "Screw through the heel of the top and bottom bar, pilot hole {}, {} of it in the side bar",
+            facts.bare(fasteners.pilot.value),
+            facts.bare(fasteners.screw_hold.value)
+        );
+        if let Some(longest) = &fasteners.longest_screw {
+            text.push_str(&format!(
+                "; longer than {} it comes out",
+                facts
+                    .show
+                    .bare_length(longest.value, quantity::Rounding::Down)
+            ));
+        }
+        sheet.note(None, text + ".");
+    }
+    if fasteners.pins.value > 0 {
+        sheet.note(
+            None,
+            format!(
+                "Pins, one from each bar, pass each other: {} long at least, {} at most.",
+                facts
+                    .show
+                    .bare_length(fasteners.shortest_pin.value, quantity::Rounding::Up),
+                facts
+                    .show
+                    .bare_length(fasteners.longest_pin.value, quantity::Rounding::Down),
+            ),
+        );
+    }
+}
+
+/// Where a brace lands on the bars: near and far edge from the corner, both its edges, 45°.
+#[must_use]
+pub fn brace_landing(plan: &Plan, canvas: usize) -> Markup {
+    let Some(facts) = Facts::of(plan, canvas) else {
+        return nothing_yet("Brace");
+    };
+    let first = |kind| facts.marks(Part::TopBottom, kind).first().copied();
+    let (Some(brace), Some(near), Some(far)) = (
+        facts.member(Part::Brace),
+        first(MarkKind::BraceNear),
+        first(MarkKind::BraceFar),
+    ) else {
+        return nothing_yet("Brace");
+    };
+    let face = facts.frame.face.to_mm();
+    let scale = 76.0 / far.to_mm();
+    let u = |x: Length| x.to_mm() * scale;
+    let f = face * scale;
+    let long = 92.0;
+    let (x0, y0) = (40.0, 0.0);
+    let at = |x: f64, y: f64| -> Point { (x0 + x, y0 + y) };
+    let short = brace.short_edge.as_ref().map(|s| facts.bare(s.value));
+    let mut sheet = Sheet::new(
+        format!("Brace of {}", facts.canvas.name),
+        format!(
+            "A corner from the back, to scale, in {}: the brace meets the inner edge of each bar from {} to {} from the outer corner; its long edge is {}.",
+            facts.unit(),
+            facts.bare(near),
+            facts.bare(far),
+            facts.bare(brace.length.value)
+        ),
+    );
+    sheet.area(
+        &[at(0.0, 0.0), at(long, 0.0), at(long, f), at(f, f)],
+        Look::Wood,
+    );
+    sheet.area(
+        &[at(0.0, 0.0), at(f, f), at(f, long), at(0.0, long)],
+        Look::Wood,
+    );
+    let (n, r) = (u(near), u(far));
+    sheet.area(&[at(n, f), at(r, f), at(f, r), at(f, n)], Look::Over);
+    sheet.line(
+        &[
+            at((n + r) * 0.5 - (r - f) * 0.1, f + (r - f) * 0.1),
+            at(f + (r - f) * 0.1, (n + r) * 0.5 - (r - f) * 0.1),
+        ],
+        Look::Grain,
+    );
+    for (mark, row) in [(near, 6.0), (far, 13.0)] {
+        let x = u(mark);
+        sheet.line(&[at(x, f), (x0 + x, y0 - row)], Look::Dim);
+        sheet.across((x0, x0 + x), y0 - row, &facts.bare(mark), Side::Before);
+    }
+    let middle = f64::midpoint(f, r);
+    sheet.call(
+        &format!("long edge {}", facts.bare(brace.length.value)),
+        at(middle, middle),
+        (12.0, 12.0),
+    );
+    if let Some(short) = short {
+        let m = f64::midpoint(f, n);
+        sheet.call(&format!("short edge {short}"), at(m, m), (34.0, 44.0));
+    }
+    sheet.call("45°", at(r - 1.0, f + 0.5), (8.0, 5.0));
+    sheet.call_badge(
+        &brace.letter,
+        at(f + (r - f) * 0.25, (n + r) * 0.5 - (r - f) * 0.25 + f * 0.0),
+        (-f * 0.2 - 4.0, 9.0),
+    );
+    sheet.note(
+        None,
+        format!(
+            "All in {}, measured from the outer corner and marked on the inner edge of both bars.",
+            facts.unit()
+        ),
+    );
+    sheet.note(
+        Some(&brace.letter),
+        format!(
+            "corner brace, {} in all, grain along it, ends at 45°.",
+            brace.count
+        ),
+    );
+    sheet.finish()
+}
