@@ -17,7 +17,7 @@ use alloc::vec::Vec;
 
 use quantity::{Length, Money};
 
-use super::model::{Model, Score, Shape};
+use super::model::{Model, Score, Shape, Strip};
 use super::tree::Size;
 
 /// Nodes after which the search for the most valuable line gives up and overestimates.
@@ -332,60 +332,112 @@ impl Priced {
     }
 }
 
-/// Prices with which the exact method sees that the other blanks have no room beside and after a
-/// rectangle.
+/// Prices with which the exact method sees that a rectangle leaves too little room, beside it
+/// and on the rest of the rolls, for the other blanks.
 #[derive(Clone, Debug)]
 pub(super) struct Worth {
     /// Price of a blank of each shape.
     pub(super) price: Vec<i128>,
+    rolls: Vec<RollWorth>,
+    /// What all lines of the plan at hand cost.
+    limit: i128,
+}
+
+#[derive(Clone, Debug)]
+struct RollWorth {
+    width: i64,
+    /// Cost of a line right across, no less than any line is worth.
+    line: i128,
     /// The most valuable line in each width: widths and values rising, from width zero.
     lines: Vec<(i64, i128)>,
 }
 
 impl Worth {
-    /// Prices for a strip that takes every shape, if they can be had cheaply.
-    pub(super) fn new(model: &Model, width: i64) -> Option<Self> {
+    /// Prices against a plan of this score; `None` if they can't be had cheaply.
+    pub(super) fn new(model: &Model, best: Score) -> Option<Self> {
         let shapes: Vec<usize> = (0..model.shapes.len()).collect();
-        let priced = Priced::new(model, &shapes, &[(width, 1)])?;
-        let value = priced.values(0);
-        let bars = priced.rolls.first()?;
-        let mut lines = vec![(0, 0)];
-        for (row, &count) in bars.count.iter().enumerate() {
-            for _ in 0..count {
-                let mut longer = lines.clone();
-                for (bar, &v) in bars.bars.iter().zip(&value).filter(|(b, _)| b.row == row) {
-                    let with = lines.iter().map(|&(w, total)| (w + bar.width, total + v));
-                    longer.extend(with.filter(|&(w, _)| w <= width));
-                }
-                // Of equal widths the most valuable first; then only what is worth more stays.
-                longer.sort_unstable_by(|a, b| a.0.cmp(&b.0).then(b.1.cmp(&a.1)));
-                lines.clear();
-                for (w, total) in longer {
-                    if lines.last().is_none_or(|&(_, most)| total > most) {
-                        lines.push((w, total));
-                    }
-                }
-                if lines.len() > LINES {
-                    return None;
-                }
+        let cost = |s: &Strip| match model.strips[..] {
+            [_] => 1,
+            _ => s.price_per_metre.as_hundredths(),
+        };
+        let costs: Vec<(i64, i64)> = model.strips.iter().map(|s| (s.width, cost(s))).collect();
+        // A plan may cost more and lack less.
+        if best.missing > Length::ZERO || costs.iter().any(|&(_, cost)| cost <= 0) {
+            return None;
+        }
+        let priced = Priced::new(model, &shapes, &costs)?;
+        // What a line is worth at most for its cost.
+        let factor = (0..costs.len())
+            .map(|r| priced.most(r) / i128::from(costs[r].1) + 1)
+            .max()?;
+        let gap = i128::from(model.gap.as_nm());
+        let unit = i128::from(model.unit);
+        let limit = match costs[..] {
+            // Only what is shorter by a unit is of interest.
+            [_] => (i128::from(best.length.as_nm()) + gap) / unit - 1,
+            _ => {
+                // Rounding up to the hundredth hides less than one per roll, in the safe way.
+                let paid = i128::from(best.cost.as_hundredths()) * 1_000_000_000;
+                let lanes: i128 = costs.iter().map(|&(_, cost)| gap * i128::from(cost)).sum();
+                (paid + lanes) / unit
             }
+        };
+        let mut rolls = Vec::new();
+        for (r, &(width, cost)) in costs.iter().enumerate() {
+            rolls.push(RollWorth {
+                width,
+                line: i128::from(cost) * factor,
+                lines: best_lines(&priced.rolls[r], &priced.values(r))?,
+            });
         }
         Some(Self {
             price: priced.price,
-            lines,
+            rolls,
+            limit: limit * factor,
         })
     }
 
-    /// What all lines of a strip are worth at most to blanks outside a rectangle.
-    pub(super) fn beside_and_after(&self, size: Size, width: i64, height: i64) -> i128 {
-        self.line(width - size.w) * i128::from(size.h)
-            + self.line(width) * i128::from(height - size.h)
+    /// Whether a rectangle may be part of a plan no dearer than the one at hand, with other
+    /// blanks worth `rest`: its own lines are lost to these but for what is beside it.
+    pub(super) fn allows(&self, size: Size, rest: i128) -> bool {
+        self.rolls.iter().any(|roll| {
+            let free = roll.width - size.w;
+            free >= 0 && rest + i128::from(size.h) * (roll.line - roll.best(free)) <= self.limit
+        })
     }
+}
 
-    fn line(&self, width: i64) -> i128 {
+impl RollWorth {
+    fn best(&self, width: i64) -> i128 {
         let n = self.lines.partition_point(|&(w, _)| w <= width);
         n.checked_sub(1).map_or(0, |i| self.lines[i].1)
     }
+}
+
+/// The most valuable line in each width; `None` if there are too many.
+fn best_lines(bars: &Bars, value: &[i128]) -> Option<Vec<(i64, i128)>> {
+    let mut lines = vec![(0, 0)];
+    for (row, &count) in bars.count.iter().enumerate() {
+        for _ in 0..count {
+            let mut longer = lines.clone();
+            for (bar, &v) in bars.bars.iter().zip(value).filter(|(b, _)| b.row == row) {
+                let with = lines.iter().map(|&(w, total)| (w + bar.width, total + v));
+                longer.extend(with.filter(|&(w, _)| w <= bars.width));
+            }
+            // Of equal widths the most valuable first; then only what is worth more stays.
+            longer.sort_unstable_by(|a, b| a.0.cmp(&b.0).then(b.1.cmp(&a.1)));
+            lines.clear();
+            for (w, total) in longer {
+                if lines.last().is_none_or(|&(_, most)| total > most) {
+                    lines.push((w, total));
+                }
+            }
+            if lines.len() > LINES {
+                return None;
+            }
+        }
+    }
+    Some(lines)
 }
 
 /// Prices of the rows by column generation: the dual of "cheapest lines that cover every blank".

@@ -9,7 +9,7 @@ use super::bound;
 use super::fill;
 use super::improve::{Layer, Search, best_shares, kinds};
 use super::job::{Error, Job};
-use super::model::{Model, Score};
+use super::model::{Model, Score, Strip};
 use super::plan::{Plan, lay_out};
 use super::random::Random;
 use super::table::{Room, Table, divisions};
@@ -25,9 +25,11 @@ const OPERATIONS: u64 = 1_000;
 /// Most divisions of subsets for the exact method (our choice: well under a second; enough for 16
 /// different blanks off one roll).
 const MOST_DIVISIONS: u64 = 25_000_000;
-/// The same, times the number of rolls, where there are several: no prices help then (our choice:
-/// about a second, 12 different blanks off three rolls).
-const MOST_ON_ROLLS: u64 = 1_000_000;
+/// The same, times the number of rolls, where there are several and all cost something (our
+/// choice, as above; 14 different blanks off three rolls).
+const MOST_ON_ROLLS: u64 = 8_000_000;
+/// The same where a roll is for nothing, so that prices leave nothing out.
+const MOST_UNPRICED: u64 = 1_000_000;
 /// Most divisions for the exact method to go first.
 const AT_ONCE: u64 = 50_000;
 /// Most rectangles the exact method may keep: about 50 MB.
@@ -107,10 +109,11 @@ impl Solver {
         let search = first(&model, arena, &single, &mut random);
         let counts = model.shapes.iter().map(|s| s.blanks.len());
         let work = divisions(counts).saturating_mul(model.strips.len() as u64);
-        let most = if model.strips.len() == 1 {
-            MOST_DIVISIONS
-        } else {
-            MOST_ON_ROLLS
+        let for_nothing = |s: &Strip| s.price_per_metre <= Money::ZERO;
+        let most = match &model.strips[..] {
+            [_] => MOST_DIVISIONS,
+            strips if strips.iter().any(for_nothing) => MOST_UNPRICED,
+            _ => MOST_ON_ROLLS,
         };
         let mut solver = Self {
             bound: bound::plan(&model),
@@ -255,11 +258,7 @@ impl Solver {
                 spare: None,
             }
         };
-        let worth = if rolls.len() == 1 {
-            bound::Worth::new(&self.model, width)
-        } else {
-            None
-        };
+        let worth = bound::Worth::new(&self.model, self.search.score(&self.model));
         let table = Table::new(kinds(&self.search.arena, &blocks), room, worth);
         self.phase = Phase::Exact(Box::new(table), rolls);
     }

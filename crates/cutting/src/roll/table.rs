@@ -48,7 +48,7 @@ pub(super) struct Table {
     /// Whether every block is of its own kind.
     distinct: bool,
     room: Room,
-    /// Prices of the kinds, if all goes into one strip.
+    /// Prices of the kinds.
     worth: Option<Worth>,
     stairs: Vec<Vec<Size>>,
     area: Vec<i128>,
@@ -219,6 +219,11 @@ impl Table {
         if size.w > width || size.h > height {
             return None;
         }
+        if let Some(worth) = &self.worth
+            && !worth.allows(size, set.rest)
+        {
+            return None;
+        }
         let Some(spare) = spare else {
             return Some(size);
         };
@@ -246,14 +251,7 @@ impl Table {
             }
             .area()
             - size.area();
-        if taken - set.area > spare {
-            return None;
-        }
-        let room_for_others = self
-            .worth
-            .as_ref()
-            .is_none_or(|worth| set.rest <= worth.beside_and_after(size, width, height));
-        room_for_others.then_some(size)
+        (taken - set.area <= spare).then_some(size)
     }
 
     /// The set with this many blocks of each kind.
