@@ -316,14 +316,17 @@ mod tests {
     use proptest::prelude::*;
     use quantity::Length;
 
-    fn job(sides: &[(i64, i64, bool)], width: i64, gap: i64) -> Job {
+    fn job(sides: &[(i64, i64, bool)], rolls: &[(i64, i64)], gap: i64) -> Job {
         let mm = Length::from_mm;
         Job {
-            rolls: alloc::vec![Roll {
-                width: mm(width),
-                price_per_metre: Money::from_hundredths(1000),
-                available: None,
-            }],
+            rolls: rolls
+                .iter()
+                .map(|&(width, price)| Roll {
+                    width: mm(width),
+                    price_per_metre: Money::from_hundredths(price * 1000),
+                    available: None,
+                })
+                .collect(),
             blanks: sides
                 .iter()
                 .map(|&(across, along, may)| Blank {
@@ -346,15 +349,14 @@ mod tests {
         #[test]
         fn pruning_never_loses_the_shortest_plan(
             sides in prop::collection::vec((1..30_i64, 1..30_i64, any::<bool>()), 6..9),
-            width in 30..60_i64,
+            rolls in prop::collection::vec((30..60_i64, 2..5_i64), 1..4),
             gap in 0..3_i64,
         ) {
-            let job = job(&sides, width, gap);
+            let job = job(&sides, &rolls, gap);
             let mut solver = Solver::new(&job).expect("every side is below the width");
             let bound = solver.bound;
             solver.step(Steps(1_000_000));
-            let plan = solver.best();
-            prop_assert!(plan.proven);
+            prop_assert!(solver.best().proven);
 
             let model = Model::new(&job).expect("as above");
             let mut arena = Arena::default();
@@ -368,9 +370,11 @@ mod tests {
             let room = Room { width: model.widest(), height: i64::MAX / 4, spare: None };
             let mut table = Table::new(kinds(&arena, &single), room, None);
             table.advance(&mut { u64::MAX });
-            let least = table.height_in(table.full(), room.width).expect("they fit");
-            prop_assert_eq!(plan.lengths[0], model.real(least.h));
-            prop_assert!(bound.length <= plan.lengths[0]);
+            let all: Vec<usize> = (0..rolls.len()).collect();
+            let base = alloc::vec![0; rolls.len()];
+            let (least, _) = best_shares(&model, &table, &all, &base).expect("they fit");
+            prop_assert_eq!(solver.search.score(&model), least);
+            prop_assert!(bound.cost <= least.cost && bound.length <= least.length);
         }
     }
 }
