@@ -279,9 +279,13 @@ impl Page {
         self.check("type into", css, element.send_keys(text)).await;
     }
 
-    /// Clicks or taps.
+    /// Clicks or taps, in the middle of the screen: nothing that sticks to an edge is in the way.
     pub async fn click(&self, css: &str) {
         let element = self.find(css).await;
+        let script = "arguments[0].scrollIntoView({ block: 'center', behavior: 'instant' })";
+        let arguments = vec![json!(element)];
+        self.check("scroll to", css, self.client.execute(script, arguments))
+            .await;
         self.check("click", css, element.click()).await;
     }
 
