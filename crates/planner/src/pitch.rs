@@ -3,7 +3,7 @@
 //! 1. The sound is brought down to the low rates where canvases sing.
 //! 2. The tap is found: the place where the sound grows most at once.
 //! 3. What follows it is windowed and transformed; what was there before is the noise.
-//! 4. Peaks count that stand out of their surroundings, that the tap brought, and that are not
+//! 4. Peaks count that stand out between their dips, that the tap brought, and that are not
 //!    far weaker than the strongest. The lowest of them is the fundamental.
 //! 5. A row of peaks at whole multiples is a voice, a string or a hum, not a cloth.
 
@@ -106,13 +106,16 @@ const LOW_RATE: f64 = 1600.0;
 const SHORTEST_S: f64 = 0.35;
 /// Longest stretch that is used; a cloth is silent by then.
 const LONGEST_S: f64 = 2.0;
-/// Times the median of its surroundings that the strongest peak must have: random noise reaches
-/// about 10 among a few hundred places.
-const STRONGEST_OVER_NOISE: f64 = 30.0;
-/// The same for the other peaks.
-const OVER_NOISE: f64 = 20.0;
-/// A peak must carry so many times the power that was there before the tap.
-const OVER_BEFORE: f64 = 6.0;
+/// Times the median of the whole band that the strongest peak must have: a burst of noise without
+/// a note reaches about 10 among a few hundred places.
+const STRONGEST_OVER_MEDIAN: f64 = 25.0;
+/// A peak must exceed the noise before the tap by so many deviations (3.5 of them: one chance in
+/// 200 000 for random noise) …
+const OVER_BEFORE: f64 = 3.5;
+/// … on top of so many times the skirt of any stronger peak, as amplitudes.
+const OVER_SKIRT: f64 = 1.4;
+/// A peak must stand so many times above the dip on either side of it.
+const OVER_DIP: f64 = 1.6;
 /// Peaks weaker than this share of the strongest are not the fundamental (-24 dB).
 const WEAKEST: f64 = 0.004;
 
@@ -130,17 +133,18 @@ pub fn fundamental(samples: &[f32], rate: Frequency, range: Range) -> Result<Pit
     let spectra = low.spectra(tap)?;
     let peaks = spectra.peaks(range);
     let strongest = peaks.iter().map(|p| p.power).fold(0.0, f64::max);
-    if !peaks
-        .iter()
-        .any(|p| p.power >= strongest && p.over_noise >= STRONGEST_OVER_NOISE)
-    {
+    if peaks.is_empty() || strongest < STRONGEST_OVER_MEDIAN * spectra.median(range) {
         return Err(PitchError::Noisy);
     }
     let heard: Vec<&Peak> = peaks
         .iter()
         .filter(|p| p.power >= strongest * WEAKEST)
         .collect();
-    let first = heard.first().ok_or(PitchError::Noisy)?;
+    // What lies above the range is an overtone of something that was not heard.
+    let first = heard
+        .first()
+        .filter(|p| p.hz <= range.highest.to_hz())
+        .ok_or(PitchError::Noisy)?;
     refuse_multiples(&heard)?;
     Ok(Pitch {
         frequency: Frequency::from_hz(first.hz),
@@ -156,11 +160,10 @@ pub fn fundamental(samples: &[f32], rate: Frequency, range: Range) -> Result<Pit
 
 fn check(samples: &[f32], rate: Frequency, range: Range) -> Result<(), PitchError> {
     let hz = rate.to_hz();
-    if !(4_000.0..=200_000.0).contains(&hz)
-        || range.lowest <= Frequency::ZERO
-        || range.lowest >= range.highest
-        || range.highest.to_hz() > LOW_RATE / 3.0
-    {
+    let [lowest, highest] = [range.lowest.to_hz(), range.highest.to_hz()];
+    // Written so that not-a-number fails.
+    let sound = lowest > 0.0 && lowest < highest && highest <= LOW_RATE / 3.0;
+    if !(4_000.0..=200_000.0).contains(&hz) || !sound {
         return Err(PitchError::BadSettings);
     }
     let needed = SHORTEST_S + 0.2;
@@ -313,7 +316,7 @@ impl Low {
         let mut at = tap + frame;
         while at + frame <= tap + most {
             let e = energy(at);
-            if e > 4.0 * quietest && e > 0.05 * first {
+            if e > 8.0 * quietest && e > 0.3 * first {
                 // Another tap; what rang before it is enough, or the recording is too short.
                 return at - tap - frame.min(at - tap);
             }
@@ -374,50 +377,113 @@ struct Spectra {
 struct Peak {
     hz: f64,
     power: f64,
+    width: f64,
     over_noise: f64,
 }
 
+impl Peak {
+    /// The power that this decaying tone has at another frequency: a tone dies away the faster,
+    /// the wider its peak, and its skirt hides weak tones beside it.
+    fn skirt(&self, hz: f64) -> f64 {
+        let off = 2.0 * (self.hz - hz) / self.width;
+        self.power / (1.0 + off * off)
+    }
+}
+
 impl Spectra {
-    /// Peaks in the range that stand out of the noise around them and that the tap brought.
-    fn peaks(&self, range: Range) -> Vec<Peak> {
-        let place = |f: Frequency| libm::round(f.to_hz() / self.bin) as usize;
-        let (first, last) = (place(range.lowest).max(2), place(range.highest));
-        let mut peaks = Vec::new();
-        // Overtones lie above the range: they are looked for up to twice as high.
-        for i in first..(2 * last).min(self.after.len() - 2) {
-            let p = self.after[i];
-            if p < self.after[i - 1] || p <= self.after[i + 1] {
-                continue;
-            }
-            let noise = self.floor(i);
-            let before = self.before[i - 2..=i + 2]
-                .iter()
-                .copied()
-                .fold(0.0, f64::max);
-            if p < OVER_NOISE * noise || p < OVER_BEFORE * before {
-                continue;
-            }
-            peaks.push(Peak {
-                hz: self.top(i) * self.bin,
-                power: p,
-                over_noise: p / noise.max(f64::MIN_POSITIVE),
-            });
-        }
-        peaks
+    /// The bins of a range; overtones lie above it and are looked for up to twice as high.
+    fn bins(&self, range: Range) -> core::ops::Range<usize> {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a few thousand at most"
+        )]
+        let place = |hz: f64| libm::round(hz / self.bin) as usize;
+        let last = place(2.0 * range.highest.to_hz()).min(self.after.len() - 5);
+        place(range.lowest.to_hz()).clamp(5, last)..last
     }
 
-    /// The median power around a place: the noise there, whatever its colour.
-    fn floor(&self, i: usize) -> f64 {
+    /// Peaks that stand out between their dips and that the tap brought, ascending.
+    fn peaks(&self, range: Range) -> Vec<Peak> {
+        let bins = self.bins(range);
+        let tops: Vec<Peak> = bins
+            .filter(|&i| self.after[i] >= self.after[i - 1] && self.after[i] > self.after[i + 1])
+            .filter(|&i| self.stands_out(i))
+            .map(|i| {
+                let (power, before) = (self.after[i], self.noise(i));
+                Peak {
+                    hz: self.top(i) * self.bin,
+                    power,
+                    width: self.width(i),
+                    // Silence before the tap is no better than a hearing range of 60 dB.
+                    over_noise: power / before.max(power * 1e-6),
+                }
+            })
+            .collect();
+        let rises = |p: &Peak| {
+            let skirt = tops
+                .iter()
+                .filter(|q| q.power > p.power)
+                .map(|q| q.skirt(p.hz))
+                .fold(0.0, f64::max);
+            let noise = p.power / p.over_noise;
+            libm::sqrt(p.power) >= OVER_SKIRT * libm::sqrt(skirt) + OVER_BEFORE * libm::sqrt(noise)
+        };
+        let keep: Vec<bool> = tops.iter().map(rises).collect();
+        tops.into_iter()
+            .zip(keep)
+            .filter_map(|(p, kept)| kept.then_some(p))
+            .collect()
+    }
+
+    /// Power at a place before the tap: the larger of what is right there (a hum) and of the mean
+    /// around it (noise).
+    fn noise(&self, i: usize) -> f64 {
+        let mean = |reach: usize| {
+            let around =
+                &self.before[i.saturating_sub(reach).max(1)..(i + reach).min(self.before.len())];
+            around.iter().sum::<f64>() / around.len().max(1) as f64
+        };
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
             reason = "a few dozen"
         )]
-        let reach = ((12.0 / self.bin) as usize).max(i / 3);
-        let around = &self.after[i.saturating_sub(reach).max(1)..(i + reach).min(self.after.len())];
-        let mut sorted: Vec<f64> = around.to_vec();
+        let wide = (10.0 / self.bin) as usize;
+        mean(3).max(mean(wide))
+    }
+
+    /// Width at half of the power, from the steeper side (the other may run into a neighbour).
+    fn width(&self, i: usize) -> f64 {
+        let half = self.after[i] / 2.0;
+        let below = self.after[..i].iter().rev().position(|x| *x < half);
+        let above = self.after[i + 1..].iter().position(|x| *x < half);
+        let steps = match (below, above) {
+            (Some(a), Some(b)) => a.min(b),
+            (Some(a), None) | (None, Some(a)) => a,
+            (None, None) => 0,
+        };
+        (2 * steps + 1) as f64 * self.bin
+    }
+
+    /// Whether the power falls by the dip's share on both sides before it rises above the peak.
+    fn stands_out(&self, i: usize) -> bool {
+        let p = self.after[i];
+        let falls = |x: f64| match x {
+            _ if x > p => Some(false),
+            _ if x * OVER_DIP <= p => Some(true),
+            _ => None,
+        };
+        let below = self.after[1..i].iter().rev().find_map(|x| falls(*x));
+        let above = self.after[i + 1..].iter().find_map(|x| falls(*x));
+        below == Some(true) && above == Some(true)
+    }
+
+    /// The median power of the whole band.
+    fn median(&self, range: Range) -> f64 {
+        let mut sorted: Vec<f64> = self.after[self.bins(range)].to_vec();
         sorted.sort_by(f64::total_cmp);
-        sorted[sorted.len() / 2]
+        sorted.get(sorted.len() / 2).copied().unwrap_or(0.0)
     }
 
     /// The top of a parabola through the logarithms of three neighbours, in bins.
