@@ -2,12 +2,15 @@
 //! integer programming solver.
 
 mod boards_check;
+#[path = "boards_check/trying.rs"]
+mod trying;
 
-use boards_check::{assert_sound, exhaustive, patterns};
+use boards_check::assert_sound;
 use cutting::boards::{
     Ends, Error, Job, Origin, Piece, Saw, Solver, Steps, Stock, Stretch, Trim, solve,
 };
 use quantity::{Length, Money};
+use trying::{exhaustive, patterns};
 
 /// A linear congruential generator (constants of Knuth's MMIX, from memory).
 struct Random(u64);

@@ -65,8 +65,8 @@ pub(super) struct ListSearch<'a> {
     /// Position of each bin in the order.
     place: Vec<usize>,
     list: Vec<u32>,
-    /// Least cost so far (cost, boards) and its list.
-    best: Option<(i64, u32, Vec<u32>)>,
+    /// Least cost so far and its list.
+    best: Option<(i64, Vec<u32>)>,
     /// Only lists cheaper than this count.
     below: i64,
     /// And only those of no more boards than this.
@@ -108,8 +108,7 @@ impl Wish {
     }
 }
 
-/// The cheapest list that satisfies the wish and all cuts and lies within no nogood; among equals
-/// the one with fewest boards.
+/// The cheapest list that satisfies the wish and all cuts and lies within no nogood.
 pub(super) fn cheapest_list(
     model: &Model,
     cuts: &[Cut],
@@ -171,7 +170,7 @@ pub(super) fn cheapest_list(
     let found = search.best.as_ref().map_or(below, |b| b.0);
     Listed {
         bound: found.min(search.open),
-        best: search.best.map(|(cost, _, list)| (cost, list)),
+        best: search.best,
         work: (nodes - search.nodes) * (1 + cuts.len() as u64 * bins as u64 * 4),
     }
 }
@@ -232,12 +231,8 @@ impl ListSearch<'_> {
             if excluded {
                 return;
             }
-            let better = self
-                .best
-                .as_ref()
-                .is_none_or(|&(c, n, _)| (cost, boards) < (c, n));
-            if better {
-                self.best = Some((cost, boards, self.list.clone()));
+            if cost <= self.ceiling() {
+                self.best = Some((cost, self.list.clone()));
             }
             return;
         }
@@ -249,7 +244,34 @@ impl ListSearch<'_> {
         // the limit, and the price decides.
         let mut inside = false;
         let mut rest = need.to_vec();
-        for more in 0..=(b.limit - already).min(self.most.saturating_sub(boards)) {
+        // The last bin must cover what is still needed: no use in counting up to it.
+        let mut least = 0;
+        if at + 1 == self.order.len() {
+            for (&need, cut) in need.iter().zip(self.cuts) {
+                let best = i128::from(cut.best[bin]);
+                if need > 0 && best == 0 {
+                    return;
+                }
+                if need > 0 {
+                    let boards = u32::try_from((need + best - 1) / best).unwrap_or(u32::MAX);
+                    least = least.max(boards);
+                }
+            }
+            for (rest, cut) in rest.iter_mut().zip(self.cuts) {
+                *rest -= i128::from(cut.best[bin]) * i128::from(least);
+            }
+        }
+        let most = (b.limit - already).min(self.most.saturating_sub(boards));
+        // Free boards are taken first and then done without, the others the other way round.
+        let free = b.price == 0 && least == 0;
+        if free {
+            for (rest, cut) in rest.iter_mut().zip(self.cuts) {
+                *rest -= i128::from(cut.best[bin]) * i128::from(most);
+            }
+        }
+        for step in least..=most {
+            let more = if free { most - step } else { step };
+            self.nodes = self.nodes.saturating_sub(1);
             let here = cost + b.price * i64::from(more);
             if here >= self.below || here > self.ceiling() {
                 break;
@@ -272,18 +294,18 @@ impl ListSearch<'_> {
                 }
                 break;
             }
-            if rest.iter().all(|&r| r <= 0) && self.nogoods.is_empty() {
+            if !free && rest.iter().all(|&r| r <= 0) && self.nogoods.is_empty() {
                 break;
             }
             for (rest, cut) in rest.iter_mut().zip(self.cuts) {
-                *rest -= i128::from(cut.best[bin]);
+                *rest -= i128::from(cut.best[bin]) * if free { -1 } else { 1 };
             }
         }
         self.list[bin] = already;
     }
 
-    /// Costs above this are of no use; equal ones are, for fewer boards.
+    /// Costs above this are of no use.
     fn ceiling(&self) -> i64 {
-        self.best.as_ref().map_or(i64::MAX, |b| b.0)
+        self.best.as_ref().map_or(i64::MAX, |b| b.0 - 1)
     }
 }

@@ -4,13 +4,22 @@ use alloc::vec::Vec;
 
 use super::model::{Cell, Model, Pattern, Run};
 
-/// Covers what is left by the cheapest filled board each time, longest pieces first.
-pub(super) fn first_fit(model: &Model, mut left: Vec<u32>) -> Vec<(Pattern, u32)> {
-    let mut used: Vec<u32> = alloc::vec![0; model.bins.len()];
+/// Covers what is left by the cheapest filled board each time, longest pieces first; `used`
+/// boards of each bin are gone already.
+pub(super) fn first_fit(
+    model: &Model,
+    mut left: Vec<u32>,
+    mut used: Vec<u32>,
+) -> Vec<(Pattern, u32)> {
     let mut patterns = Vec::new();
     loop {
         // (price, weight) of the best board so far.
         let mut best: Option<(i64, i64, Pattern)> = None;
+        let total: i64 = left
+            .iter()
+            .zip(&model.items)
+            .map(|(&n, item)| i64::from(n) * item.weight)
+            .sum();
         for (index, bin) in model.bins.iter().enumerate() {
             if used[index] >= bin.limit {
                 continue;
@@ -29,7 +38,12 @@ pub(super) fn first_fit(model: &Model, mut left: Vec<u32>) -> Vec<(Pattern, u32)
                     i128::from(bin.price) * i128::from(*filled),
                     i128::from(*price) * i128::from(weight),
                 );
-                here < there || (here == there && weight > *filled)
+                // At the end what counts is the price alone.
+                let (all, before) = (weight == total, *filled == total);
+                match (all, before) {
+                    (true, true) => bin.price < *price,
+                    _ => here < there || (here == there && weight > *filled),
+                }
             });
             if better {
                 let bin = u16::try_from(index).unwrap_or(u16::MAX);

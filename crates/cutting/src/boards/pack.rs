@@ -165,6 +165,11 @@ impl Packing {
         self.left_weight == 0
     }
 
+    /// What has no place, by item.
+    pub(super) fn left(&self) -> &[u32] {
+        &self.left
+    }
+
     /// Work done since the last call.
     pub(super) fn take_work(&mut self) -> u64 {
         core::mem::take(&mut self.filler.work)
@@ -180,7 +185,7 @@ impl Packing {
             }
             let slot = self.slots[at];
             // In the main stock the longest piece must lie somewhere: here as well as anywhere.
-            let forced = (slot.bin == main_bin)
+            let forced = (slot.bin == main_bin || !model.bins[usize::from(slot.bin)].limited)
                 .then(|| self.longest_that_fits(model, grid, &slot))
                 .flatten();
             let (content, waste) =

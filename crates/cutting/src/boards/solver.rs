@@ -125,7 +125,7 @@ impl Solver {
     /// Every [`Error`] except [`Error::StockRunsOut`], which needs the search.
     pub fn new(job: &Job) -> Result<Self, Error> {
         let model = Model::new(job)?;
-        let best = greedy::first_fit(&model, model.demand());
+        let best = greedy::first_fit(&model, model.demand(), vec![0; model.bins.len()]);
         let rank = rank(&model, &best);
         let exact = Grid::new(&model, EXACT);
         let cells = (TABLE / (model.items.len() as i64 + 1)).clamp(2_000, CELLS);
@@ -209,16 +209,64 @@ impl Solver {
         while most >> shift > super::knapsack::MOST_VALUE / 4 {
             shift += 1;
         }
-        let lengths: Vec<i32> = self
-            .model
-            .items
-            .iter()
-            .map(|i| i32::try_from(i.weight >> shift).unwrap_or(i32::MAX))
-            .collect();
-        let (cut, work) = Cut::new(&self.model, &self.exact, &mut self.knapsack, &lengths);
-        self.cuts.push(cut);
+        let whole: Vec<i64> = self.model.items.iter().map(|i| i.weight >> shift).collect();
+        let mut work = self.cut_by(&whole);
+        // A nested piece keeps a board from being filled to the last, so it is worth a little more
+        // of a board than its length: by how much depends on which boards are used.
+        let mut main = None;
+        for _ in 0..2 {
+            let Some(bin) = self.best_value_bin() else {
+                break;
+            };
+            let run = self.model.bins[bin].runs[0];
+            if main == Some(bin) || run.nested <= 0 || !self.model.items.iter().any(|i| i.nested) {
+                break;
+            }
+            main = Some(bin);
+            let value: Vec<i64> = self
+                .model
+                .items
+                .iter()
+                .zip(&whole)
+                .map(|(item, &w)| {
+                    if item.nested {
+                        let worth = i128::from(w) * i128::from(run.plain) / i128::from(run.nested);
+                        i64::try_from(worth).unwrap_or(w)
+                    } else {
+                        w
+                    }
+                })
+                .collect();
+            if run.plain < run.nested * 2 {
+                work += self.cut_by(&value);
+            }
+        }
         self.phase = Phase::Choose;
         work + self.raise_bound()
+    }
+
+    /// Adds the cut that these values give.
+    fn cut_by(&mut self, value: &[i64]) -> u64 {
+        let value: Vec<i32> = value
+            .iter()
+            .map(|&v| i32::try_from(v).unwrap_or(i32::MAX))
+            .collect();
+        let (cut, work) = Cut::new(&self.model, &self.grids[0], &mut self.knapsack, &value);
+        self.add_cut(cut);
+        work
+    }
+
+    /// The bin, not limited, that the latest cut finds best for its price.
+    fn best_value_bin(&self) -> Option<usize> {
+        let cut = self.cuts.last()?;
+        let bins = &self.model.bins;
+        (0..bins.len())
+            .filter(|&b| bins[b].stock.is_some() && !bins[b].limited)
+            .max_by(|&a, &b| {
+                let left = i128::from(cut.best[a]) * i128::from(bins[b].price);
+                let right = i128::from(cut.best[b]) * i128::from(bins[a].price);
+                left.cmp(&right)
+            })
     }
 
     /// The linear programme, one round.
@@ -280,8 +328,7 @@ impl Solver {
             && !settled
             && !first
             && (self.model.items.len() <= QUICK_ITEMS
-                || listed.best.is_none()
-                || self.tried.len() > 6);
+                || self.round > 0 && (listed.best.is_none() || self.tried.len() > 3));
         if relax_now {
             let known: Vec<Pattern> = self.best.iter().map(|b| b.0.clone()).collect();
             let counts = self.model.bins.iter().map(|b| b.limit).collect();
@@ -344,7 +391,11 @@ impl Solver {
     fn next_list(&self) -> Listed {
         let wish = self.wish();
         if self.round == 0 && !self.is_settled() && !self.tried.is_empty() {
-            let eighths = (1i64 << self.tried.len().min(20)) >> 1;
+            // 1, 2, 4, 8 eighths of a board, then half a board more each time.
+            let eighths = match self.tried.len() {
+                n @ 0..=4 => (1 << n) >> 1,
+                n => 4 * (n as i64 - 2),
+            };
             let mut roomy = self.cuts.clone();
             for cut in &mut roomy {
                 let board = cut.best.iter().copied().max().unwrap_or(0);
@@ -382,6 +433,15 @@ impl Solver {
                 trial.moves -= 1;
                 trial.packing.refine(&self.model, grid);
                 work += trial.packing.take_work();
+            }
+            if trial.moves == 0 && !trial.packing.is_complete() {
+                // What has no place in the list may still fit a board more than it has.
+                let mut patterns = trial.packing.patterns();
+                let used = list_of(&self.model, &patterns);
+                let left = trial.packing.left().to_vec();
+                work += left.len() as u64 * 100;
+                patterns.extend(greedy::first_fit(&self.model, left, used));
+                self.adopt(patterns);
             }
             self.phase = Phase::Fill(trial);
             return work;
@@ -443,10 +503,7 @@ impl Solver {
 
     /// After the proof: the same price with fewer boards or a longer rest.
     fn begin_polish(&mut self) -> u64 {
-        let mut list = vec![0; self.model.bins.len()];
-        for (pattern, n) in &self.best {
-            list[usize::from(pattern.bin)] += n;
-        }
+        let list = list_of(&self.model, &self.best);
         let packing = Packing::resume(
             &self.model,
             &self.grids[self.filling()],
@@ -544,6 +601,15 @@ impl Solver {
             })
             .collect()
     }
+}
+
+/// How many boards of each bin a plan takes.
+fn list_of(model: &Model, patterns: &[(Pattern, u32)]) -> Vec<u32> {
+    let mut list = vec![0; model.bins.len()];
+    for (pattern, n) in patterns {
+        list[usize::from(pattern.bin)] += n;
+    }
+    list
 }
 
 /// Ranks a plan.
