@@ -78,6 +78,35 @@ pub enum Stage {
     Days,
 }
 
+impl Stage {
+    /// All stages, in the maker's order.
+    pub const ALL: [Self; 8] = [
+        Self::Job,
+        Self::Buy,
+        Self::Cut,
+        Self::Join,
+        Self::Stretch,
+        Self::Size,
+        Self::Hang,
+        Self::Days,
+    ];
+
+    /// Its name on the page.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Job => "Canvases",
+            Self::Buy => "Buy",
+            Self::Cut => "Cut",
+            Self::Join => "Join",
+            Self::Stretch => "Stretch",
+            Self::Size => "Size",
+            Self::Hang => "Hang",
+            Self::Days => "Days",
+        }
+    }
+}
+
 /// A dimension other than length, with the units people may write; the first is the unit of a
 /// bare number on a metric page, `imperial` of one on an imperial page.
 #[derive(Debug, PartialEq)]
