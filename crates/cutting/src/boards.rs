@@ -23,6 +23,7 @@ mod knapsack;
 mod layout;
 mod master;
 mod model;
+mod order;
 mod pack;
 mod plan;
 mod relax;

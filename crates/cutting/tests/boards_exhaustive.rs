@@ -182,7 +182,7 @@ fn medium_jobs_match_a_general_integer_programme() {
         let mut pieces = pieces(&mut random, 6);
         pieces.truncate(3);
         for piece in &mut pieces {
-            piece.length = piece.length + Length::from_mm(130);
+            piece.length += Length::from_mm(130);
             piece.count += random.below(5) as u32;
         }
         let job = Job {

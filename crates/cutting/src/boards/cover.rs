@@ -13,6 +13,7 @@ use alloc::vec::Vec;
 use super::grid::Grid;
 use super::knapsack::Knapsack;
 use super::model::Model;
+use super::order::sort_by;
 
 /// `Σ best_k·n_k ≥ need`.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -118,26 +119,26 @@ pub(super) fn cheapest_list(
 ) -> Listed {
     let Wish { below, most, with } = wish;
     let bins = model.bins.len();
+    // Value for price, highest first; free bins before all.
     let ratio_before = |cut: &Cut, a: usize, b: usize| {
-        // Value for price, highest first; free bins before all.
         let left = i128::from(cut.best[a]) * i128::from(model.bins[b].price);
         let right = i128::from(cut.best[b]) * i128::from(model.bins[a].price);
-        right.cmp(&left).then(cut.best[b].cmp(&cut.best[a]))
+        (right, cut.best[b], a) < (left, cut.best[a], b)
     };
     let by_ratio: Vec<Vec<usize>> = cuts
         .iter()
         .map(|cut| {
             let mut order: Vec<usize> = (0..bins).collect();
-            order.sort_by(|&a, &b| ratio_before(cut, a, b));
+            sort_by(&mut order, |&a, &b| ratio_before(cut, a, b));
             order
         })
         .collect();
     // Limited bins first, then from the worst value to the best, whose count then follows.
-    let mut order: Vec<usize> = match by_ratio.last() {
-        Some(by_ratio) => by_ratio.iter().rev().copied().collect(),
-        None => (0..bins).collect(),
+    let (mut order, others): (Vec<usize>, Vec<usize>) = match by_ratio.last() {
+        Some(by_ratio) => by_ratio.iter().rev().partition(|&&b| model.bins[b].limited),
+        None => (Vec::new(), (0..bins).collect()),
     };
-    order.sort_by_key(|&b| !model.bins[b].limited);
+    order.extend(others);
     let mut place = vec![0; bins];
     for (at, &bin) in order.iter().enumerate() {
         place[bin] = at;

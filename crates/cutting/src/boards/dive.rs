@@ -7,6 +7,7 @@ use alloc::vec::Vec;
 use super::grid::Grid;
 use super::knapsack::Knapsack;
 use super::model::{Model, Pattern};
+use super::order::sort_by;
 use super::pack::Dice;
 use super::relax::{Rack, Relaxation, Standing};
 
@@ -108,7 +109,7 @@ impl Dive {
             for (_, x) in &mut uses {
                 *x += self.dice.below(self.stray + 1) as f64 / 100.0;
             }
-            uses.sort_by(|a, b| b.1.total_cmp(&a.1));
+            sort_by(&mut uses, |a, b| a.1 > b.1);
             uses.retain(|&(column, _)| {
                 self.relaxation
                     .master

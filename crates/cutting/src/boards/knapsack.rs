@@ -8,6 +8,7 @@ use alloc::vec::Vec;
 
 use super::grid::{Grid, Room};
 use super::model::{Cell, Model, Pattern};
+use super::order::sort;
 
 /// An item that may be taken, and how often at most.
 #[derive(Clone, Copy, Debug)]
@@ -165,7 +166,7 @@ impl Knapsack {
                 });
             }
         }
-        cells[start..].sort_unstable();
+        sort(&mut cells[start..]);
     }
 
     /// A board's content of that value; boards of several runs are filled run by run, which may

@@ -6,6 +6,7 @@ use quantity::Length;
 
 use super::job::{Ends, Job, Trim};
 use super::model::{Model, Pattern};
+use super::order::sort_by;
 use super::plan::{Board, Placed, Waste};
 
 /// Lays all boards out; returns them with what each item still lacks.
@@ -130,7 +131,7 @@ fn lay_board(
     };
     // Stretches between the runs, and runs too short for any piece.
     waste.bad = length - wood - waste.kerf - waste.wedge - waste.trim - waste.offcut;
-    offcuts.sort_unstable_by(|a, b| b.cmp(a));
+    sort_by(&mut offcuts, |a, b| a > b);
     offcuts.retain(|&o| o > Length::ZERO);
     let longest_offcut = offcuts.first().copied().unwrap_or(Length::ZERO);
     Board {

@@ -6,6 +6,7 @@ use alloc::vec::Vec;
 use quantity::{Length, Money};
 
 use super::job::{Ends, Error, Job, Origin, Piece, Saw, Stock, Trim, limits};
+use super::order::{sort, sort_by};
 use super::plan::Missing;
 
 /// A kind of piece: what matters for packing.
@@ -112,7 +113,7 @@ impl Model {
                 kinds.push((-weight, nested, index));
             }
         }
-        kinds.sort_unstable();
+        sort(&mut kinds);
         let mut items: Vec<Item> = Vec::new();
         let mut pieces_of: Vec<Vec<(usize, u32)>> = Vec::new();
         for &(negative, nested, index) in &kinds {
@@ -267,7 +268,7 @@ impl Model {
                 }
             }
         }
-        missing.sort_unstable_by_key(|m| m.piece);
+        sort_by(&mut missing, |a: &Missing, b| a.piece < b.piece);
         missing
     }
 }
@@ -298,7 +299,7 @@ pub(super) fn usable(stock: &Stock, saw: &Saw) -> Vec<(Length, Length)> {
         Trim::Once(t) => (Length::ZERO, stock.length - t),
     };
     let mut bad = stock.bad.clone();
-    bad.sort_unstable();
+    sort(&mut bad);
     let mut spans = Vec::new();
     let mut from = left;
     for stretch in bad {

@@ -10,6 +10,7 @@ use alloc::vec::Vec;
 
 use super::grid::Grid;
 use super::model::{Cell, Model, Pattern};
+use super::order::{sort, sort_by};
 
 /// A small generator of pseudo-random numbers (xorshift64*, Vigna 2016, from memory), so that a
 /// search is the same wherever it runs.
@@ -81,7 +82,8 @@ impl Packing {
     /// Fills the list once, smallest boards first.
     pub(super) fn new(model: &Model, grid: &Grid, left: Vec<u32>, list: &[u32], seed: u64) -> Self {
         let mut bins: Vec<usize> = (0..list.len()).filter(|&b| list[b] > 0).collect();
-        bins.sort_by_key(|&b| (model.bins[b].capacity(), b));
+        let capacity = |b: usize| (model.bins[b].capacity(), b);
+        sort_by(&mut bins, |&a, &b| capacity(a) < capacity(b));
         let mut slots = Vec::new();
         let mut board = 0;
         for bin in bins {
@@ -301,7 +303,7 @@ impl Packing {
                 keys.push((weight + more, i as u16));
             }
         }
-        keys.sort_unstable();
+        sort(&mut keys);
         keys.into_iter().map(|k| k.1).collect()
     }
 
@@ -337,9 +339,9 @@ impl Packing {
 /// Sorts patterns and counts equal ones.
 pub(super) fn collect_equal(patterns: &mut [Pattern]) -> Vec<(Pattern, u32)> {
     for pattern in patterns.iter_mut() {
-        pattern.cells.sort_unstable();
+        sort(&mut pattern.cells);
     }
-    patterns.sort_unstable();
+    sort(patterns);
     let mut counted: Vec<(Pattern, u32)> = Vec::new();
     for pattern in patterns.iter() {
         match counted.last_mut() {

@@ -22,6 +22,7 @@ use super::job::{Error, Job};
 use super::knapsack::Knapsack;
 use super::layout::lay_out;
 use super::model::{Model, Pattern};
+use super::order::sort;
 use super::pack::Packing;
 use super::plan::{Plan, Waste};
 use super::relax::{Rack, Relaxation, Standing};
@@ -557,7 +558,7 @@ impl Solver {
                 None => buy.push((board.stock, board.count)),
             }
         }
-        buy.sort_unstable();
+        sort(&mut buy);
         if longest_offcut < self.job.saw.keep {
             longest_offcut = Length::ZERO;
         }
