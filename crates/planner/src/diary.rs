@@ -317,10 +317,24 @@ fn build(brief: &Brief, calendar: Calendar, steps: &mut Vec<Placed>) -> u32 {
     free
 }
 
-/// The canvases in batches of what the bench holds; one batch where that is not said.
+/// More batches than this are no diary that anyone reads (our choice).
+const MOST_BATCHES: u32 = 60;
+
+fn canvases(brief: &Brief) -> u32 {
+    brief
+        .canvases
+        .iter()
+        .fold(0_u32, |n, c| n.saturating_add(c.count.value))
+}
+
+/// The canvases in batches of what the bench holds; one batch where that is not said, or where it
+/// would make too many.
 fn batches(brief: &Brief) -> Vec<Batch> {
-    let all: u32 = brief.canvases.iter().map(|c| c.count.value).sum();
-    let bench = brief.bench.as_ref().map_or(all, |b| b.value).max(1);
+    let all = canvases(brief);
+    let bench = match &brief.bench {
+        Some(b) if all.div_ceil(b.value.max(1)) <= MOST_BATCHES => b.value.max(1),
+        _ => all.max(1),
+    };
     let of = all.div_ceil(bench).max(1);
     (0..of)
         .map(|i| Batch {
@@ -464,8 +478,27 @@ fn latest_start(brief: &Brief, working: Weekdays, needed: Day) -> Day {
     first
 }
 
-/// The diary of a plan, and the fault where its two ends do not meet.
-pub(crate) fn diary(brief: &Brief) -> (Diary, Option<Fault>) {
+/// The fault of a bench so small that the diary leaves it out.
+fn too_small_a_bench(brief: &Brief) -> Option<Fault> {
+    let all = canvases(brief);
+    let bench = brief.bench.as_ref()?;
+    (all.div_ceil(bench.value.max(1)) > MOST_BATCHES).then(|| Fault {
+        at: bench.field,
+        kind: FaultKind::Conflict {
+            what: alloc::format!(
+                "{all} canvases in batches of {} are more than {MOST_BATCHES} batches; the diary takes them as one.",
+                bench.value
+            ),
+            remedy: alloc::format!(
+                "Make room for {} at once, or plan fewer.",
+                all.div_ceil(MOST_BATCHES)
+            ),
+        },
+    })
+}
+
+/// The diary of a plan, and the faults: two ends that do not meet, a bench that is too small.
+pub(crate) fn diary(brief: &Brief) -> (Diary, Vec<Fault>) {
     let working = brief.work_days.value;
     let first = brief.day.as_ref().map(|d| match brief.plan_from.value {
         PlanFrom::Start => d.value,
@@ -495,7 +528,7 @@ pub(crate) fn diary(brief: &Brief) -> (Diary, Option<Fault>) {
             }
         })
         .collect();
-    let fault = late.map(|late| Fault {
+    let too_late = late.map(|late| Fault {
         at: FieldRef::setting("other_day"),
         kind: FaultKind::Conflict {
             what: alloc::format!(
@@ -513,7 +546,10 @@ pub(crate) fn diary(brief: &Brief) -> (Diary, Option<Fault>) {
             days: ready,
             late,
         },
-        fault,
+        too_late
+            .into_iter()
+            .chain(too_small_a_bench(brief))
+            .collect(),
     )
 }
 
@@ -556,7 +592,7 @@ mod tests {
     use super::*;
     use crate::draft::Draft;
 
-    fn diary_of(json: &str) -> (Diary, Option<Fault>) {
+    fn diary_of(json: &str) -> (Diary, Vec<Fault>) {
         let (draft, faults) = Draft::from_tree(&serde_json::from_str(json).unwrap());
         assert_eq!(faults, []);
         let (brief, _) = crate::brief::check(&draft);
@@ -639,7 +675,7 @@ mod tests {
 
     #[test]
     fn two_ends_that_do_not_meet_are_said() {
-        let (diary, fault) = diary_of(r#"{"day":"2027-03-01","other_day":"2027-03-18"}"#);
+        let (diary, faults) = diary_of(r#"{"day":"2027-03-01","other_day":"2027-03-18"}"#);
         // Ready on 2027-03-21 (20 days later, as above): three days late; 20 days before the
         // 18th is 2027-02-26.
         let late = diary.late.unwrap();
@@ -648,13 +684,13 @@ mod tests {
             (3, "2027-02-26")
         );
         assert_eq!(
-            alloc::format!("{}", fault.unwrap()),
+            alloc::format!("{}", faults[0]),
             "other_day: Too late by 3 days: the latest start was 2027-02-26. Move one of the two days, shorten a wait, or work on more days of the week."
         );
-        let (diary, fault) =
+        let (diary, faults) =
             diary_of(r#"{"plan_from":"needed","day":"2027-03-18","other_day":"2027-03-01"}"#);
         assert_eq!(diary.late.unwrap().days, 3);
-        assert!(fault.is_some());
+        assert_eq!(faults.len(), 1);
         for ok in ["2027-03-21", "2027-03-22"] {
             let json = alloc::format!(r#"{{"day":"2027-03-01","other_day":"{ok}"}}"#);
             assert_eq!(diary_of(&json).0.late, None);
@@ -690,6 +726,22 @@ mod tests {
             diary.steps[0].title(),
             "Cut, join and glue the frames (batch 1 of 3: 2 canvases)"
         );
+    }
+
+    #[test]
+    fn a_bench_that_makes_too_many_batches_is_said() {
+        let json = |count: u32| {
+            alloc::format!(
+                r#"{{"bench":1,"canvases":[{{"width":500,"height":400,"count":{count}}}]}}"#
+            )
+        };
+        assert_eq!(diary_of(&json(60)).1, []);
+        let (diary, faults) = diary_of(&json(61));
+        assert_eq!(
+            alloc::format!("{}", faults[0]),
+            "bench: 61 canvases in batches of 1 are more than 60 batches; the diary takes them as one. Make room for 2 at once, or plan fewer."
+        );
+        assert!(diary.steps.iter().all(|s| s.batch.is_none()));
     }
 
     #[test]

@@ -158,6 +158,8 @@ pub static AREAL_MASS: Dimension = Dimension {
         ("oz/yd²", 33.905_747_5, 0.0),
         ("oz/yd2", 33.905_747_5, 0.0),
         ("oz", 33.905_747_5, 0.0),
+        // Numbered duck: 19 − n ounces in a yard 22 inches wide, so (19 − n) × 36/22 oz/yd².
+        ("duck", -55.482_132_3, 1054.160_513),
     ],
 };
 /// Force per length; base N/m.
@@ -925,7 +927,7 @@ pub static SETTINGS: &[Field] = &[
         &AREAL_MASS,
         (50.0, 1500.0),
         Some(400.0),
-        "Artists' linen and cotton run from 200 to 500 g/m² (trade pages). Numbered duck is not ounces.",
+        "Artists' linen and cotton run from 200 to 500 g/m² (trade pages). Numbered duck is not ounces: write 10 duck for No. 10, 14.7 oz/yd².",
     ),
     length(
         "cloth_gap",

@@ -14,6 +14,7 @@ use crate::figure::Figure;
 use crate::formulas as f;
 use crate::frame::Frame;
 use crate::hanging::Coats;
+use crate::pitch::Range;
 use crate::plan::CanvasPlan;
 
 /// Air at 20 °C and sea level, kg/m³ (ISA, from memory).
@@ -284,6 +285,24 @@ pub struct Tone {
     pub expected: Figure<Frequency>,
     /// Its name.
     pub note: Option<Note>,
+}
+
+impl Tone {
+    /// Where to listen for the fundamental of this canvas: from a tenth of the planned pull to ten
+    /// times it, within what any canvas gives.
+    #[must_use]
+    pub fn range(&self) -> Range {
+        let span = libm::sqrt(10.0);
+        let any = Range::ANY_CANVAS;
+        let lowest = (self.expected.value / span).max(any.lowest);
+        Range {
+            // A canvas that sings below what can be told is listened for at the lower end.
+            lowest: lowest.min(any.highest / 2.0),
+            highest: (self.expected.value * span)
+                .min(any.highest)
+                .max(any.lowest * 2.0),
+        }
+    }
 }
 
 /// What a tapped note says about the cloth.

@@ -434,6 +434,20 @@ fn numbered_duck_is_not_ounces() {
     for (number, g) in [(10.0, 499.0), (12.0, 388.0), (8.0, 610.0)] {
         let oz = (19.0 - number) * 36.0 / 22.0;
         near(ArealMass::from_oz_per_yd2(oz).to_g_per_m2(), g, 1.0);
+        let p = planned(&format!(
+            r#"{{"cloth_mass":"{number} duck","canvases":[{{"width":600,"height":800}}]}}"#
+        ));
+        near(
+            p.canvases[0]
+                .tone
+                .as_ref()
+                .unwrap()
+                .cloth
+                .value
+                .to_g_per_m2(),
+            g,
+            1.0,
+        );
     }
 }
 
@@ -742,6 +756,76 @@ fn nothing_priced_is_no_cost() {
 }
 
 // The whole plan
+
+/// Every number of a serialised plan, by path.
+fn not_numbers(v: &serde_json::Value, at: &str, found: &mut Vec<String>) {
+    match v {
+        serde_json::Value::Object(map) => {
+            for (k, x) in map {
+                if x.is_null() && ["value", "number", "lean"].contains(&k.as_str()) {
+                    found.push(format!("{at}/{k}"));
+                }
+                not_numbers(x, &format!("{at}/{k}"), found);
+            }
+        }
+        serde_json::Value::Array(list) => {
+            for (i, x) in list.iter().enumerate() {
+                not_numbers(x, &format!("{at}/{i}"), found);
+            }
+        }
+        _ => {}
+    }
+}
+
+#[test]
+fn every_setting_at_its_ends_gives_finite_figures() {
+    use planner::fields::{Kind, Table};
+    // Not-a-number and infinity are written as null.
+    let mut wrong = Vec::new();
+    for f in Table::Settings.fields() {
+        let ends: Vec<serde_json::Value> = match &f.kind {
+            Kind::Measure { min, max, .. } => vec![(*min).into(), (*max).into()],
+            Kind::Count { min, max, .. } => vec![(*min).into(), (*max).into()],
+            Kind::Length { min, max, .. } => vec![min.to_mm().into(), max.to_mm().into()],
+            Kind::Choice(answers) => answers.iter().map(|(k, _)| (*k).into()).collect(),
+            Kind::Weekdays => vec!["Wed".into()],
+            _ => continue,
+        };
+        for end in ends {
+            let json = serde_json::json!({
+                "tap": "20", "tray": "yes", "day": "2027-03-01", "plan_from": "needed",
+                "canvases": [{"width": 600, "height": 800, "count": 2}, {"width": 3000, "height": 200}],
+                f.key: end.clone(),
+            });
+            let (draft, _) = Draft::from_tree(&serde_json::from_value(json).unwrap());
+            let plan = serde_json::to_value(plan(&draft)).unwrap();
+            let mut found = Vec::new();
+            not_numbers(&plan, "", &mut found);
+            if !found.is_empty() {
+                wrong.push(format!("{} = {end}: {}", f.key, found.join(", ")));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_range_to_listen_in_holds_the_expected_note() {
+    for (w, h) in [(100, 100), (600, 800), (2000, 1500), (6000, 6000)] {
+        for pull in [10, 200, 3000] {
+            let p = planned(&format!(
+                r#"{{"tension":"{pull} N/m","canvases":[{{"width":{w},"height":{h}}}]}}"#
+            ));
+            let tone = p.canvases[0].tone.as_ref().unwrap();
+            let r = tone.range();
+            assert!(r.lowest < r.highest, "{w} {h} {pull} {r:?}");
+            let f = tone.expected.value;
+            if f.to_hz() > 6.0 && f.to_hz() < 400.0 {
+                assert!(r.lowest < f && f < r.highest, "{w} {h} {pull} {r:?} {f:?}");
+            }
+        }
+    }
+}
 
 #[test]
 fn a_usual_plan_has_every_part_and_serialises() {

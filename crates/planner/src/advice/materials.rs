@@ -187,7 +187,7 @@ fn ground(brief: &Brief, materials: &Materials<'_>, all: &mut Vec<Advice>) {
             Stage::Size,
             "ground",
             "Acrylic primer over glue size is reported as incompatible.",
-            "Its water swells the glue again, and it may let go. An oil ground goes on glue size; acrylic primer goes on acrylic or PVA size, or on raw cloth.",
+            "Trade pages warn of it without a reason. An oil ground goes on glue size; acrylic primer goes on acrylic or PVA size, or on raw cloth (common practice, no source).",
         ),
         Ground::Chalk => put(
             all,
