@@ -185,6 +185,15 @@ pub(crate) fn look_at(row: usize) {
     }
 }
 
+/// Draws whatever picture is open.
+pub(crate) fn draw_open() {
+    BOOK.with_borrow(|book| {
+        if let Some(plan) = &book.plan {
+            drawings::draw_open(plan);
+        }
+    });
+}
+
 /// Writes how a figure was reached into the place for it; false if there is no such figure.
 pub(crate) fn explain(sheet: Sheet, n: usize) -> bool {
     let how = BOOK.with_borrow(|book| {
@@ -233,7 +242,7 @@ fn show() {
     dom::put("answer", answer::answer(&plan));
     dom::put("faults", faults::summary(&plan));
     dom::show("faults", !plan.faults.is_empty());
-    for sheet in Sheet::ALL {
+    for sheet in Sheet::all() {
         dom::put(&sheet.id(), sheets::sheet(&plan, sheet));
     }
     form::show_faults(&plan);
@@ -245,6 +254,7 @@ fn show() {
     dom::document().set_title(&title);
     let (back, forward) = BOOK.with_borrow_mut(|book| {
         drawings::show(&plan, book.canvas);
+        drawings::draw_open(&plan);
         book.plan = Some(plan);
         (book.back.is_empty(), book.forward.is_empty())
     });

@@ -61,9 +61,9 @@ pub(crate) fn put(id: &str, markup: Markup) {
         return;
     }
     let Some(element) = by_id(id) else { return };
-    let open: Vec<String> = inside(&element.query_selector_all("details[data-keep][open]"))
+    let folds: HashMap<String, bool> = inside(&element.query_selector_all("details[data-keep]"))
         .iter()
-        .filter_map(|d| d.get_attribute("data-keep"))
+        .filter_map(|d| Some((d.get_attribute("data-keep")?, d.has_attribute("open"))))
         .collect();
     let focused = document()
         .active_element()
@@ -73,13 +73,23 @@ pub(crate) fn put(id: &str, markup: Markup) {
     element.set_inner_html(&text);
     for details in inside(&element.query_selector_all("details[data-keep]")) {
         let key = details.get_attribute("data-keep").unwrap_or_default();
-        if open.contains(&key) {
-            let _ = details.set_attribute("open", "");
-        }
+        let _ = match folds.get(&key) {
+            Some(true) => details.set_attribute("open", ""),
+            Some(false) => details.remove_attribute("open"),
+            None => Ok(()),
+        };
     }
     if let Some(id) = focused {
         focus(&id);
     }
+}
+
+/// As [`put`], into a place that may have been made anew since.
+pub(crate) fn put_new(id: &str, markup: Markup) {
+    if by_id(id).is_some_and(|e| !e.has_child_nodes()) {
+        forget(id);
+    }
+    put(id, markup);
 }
 
 /// Forgets what was put into a place that is gone.

@@ -1,6 +1,7 @@
-//! The drawing that stays in sight.
+//! The drawing that stays in sight, and those that open on demand.
 
 use planner::Plan;
+use sheets::picture::Picture;
 
 use crate::dom;
 
@@ -21,6 +22,16 @@ pub(crate) fn show(plan: &Plan, row: usize) {
         None => {
             dom::put("drawing", sheets::Markup::default());
             dom::put_text("drawing-name", "");
+        }
+    }
+}
+
+/// Draws every picture whose fold is open.
+pub(crate) fn draw_open(plan: &Plan) {
+    for fold in dom::all("details[data-picture][open]") {
+        let name = fold.get_attribute("data-picture").unwrap_or_default();
+        if let Ok(picture) = name.parse::<Picture>() {
+            dom::put_new(&format!("picture-{name}"), picture.draw(plan));
         }
     }
 }

@@ -16,6 +16,7 @@ pub(crate) fn listen() {
     on(&document, "click", click);
     on(&document, "focusin", focus_in);
     on(&document, "keydown", key);
+    listen_to_folds(&document);
     on(&window, "hashchange", |_| keep::address_changed());
     on(&window, "pagehide", |_| keep::if_due());
     on(&document, "visibilitychange", |_| keep::if_due());
@@ -25,6 +26,21 @@ fn on(target: &EventTarget, event: &str, then: impl FnMut(Event) + 'static) {
     let closure = Closure::<dyn FnMut(Event)>::new(then);
     let _ = target.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
     // The document lives as long as the page.
+    closure.forget();
+}
+
+/// A fold that opens does not bubble: it is heard on the way down.
+fn listen_to_folds(document: &EventTarget) {
+    let closure = Closure::<dyn FnMut(Event)>::new(|event: Event| {
+        if element(&event).is_some_and(|e| e.has_attribute("data-picture")) {
+            book::draw_open();
+        }
+    });
+    let _ = document.add_event_listener_with_callback_and_bool(
+        "toggle",
+        closure.as_ref().unchecked_ref(),
+        true,
+    );
     closure.forget();
 }
 
@@ -106,7 +122,7 @@ fn click(event: Event) {
 
 fn explain(figure: &Element) {
     let sheet = figure.closest(".sheet").ok().flatten().map(|s| s.id());
-    let sheet = Sheet::ALL.into_iter().find(|s| Some(s.id()) == sheet);
+    let sheet = Sheet::all().find(|s| Some(s.id()) == sheet);
     if let Some(sheet) = sheet
         && book::explain(sheet, number(figure, "data-how"))
         && let Some(dialog) = dialog()
@@ -191,8 +207,8 @@ fn go_to(id: &str) {
         }
         outer = element.parent_element();
     }
-    let stages = Sheet::ALL.map(|s| sheets::names::section(s.0));
-    let focus = if stages.contains(&id) {
+    let is_stage = Sheet::all().any(|s| sheets::names::section(s.0) == id);
+    let focus = if is_stage {
         format!("{id}-title")
     } else {
         target.id()

@@ -1,7 +1,7 @@
 //! The form: rows, texts and messages, from the draft to the document and back.
 
 use planner::{Draft, Fault, FieldRef, Plan, Table, Units};
-use sheets::names::id;
+use sheets::names::{id, list};
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, HtmlSelectElement};
 
@@ -56,7 +56,7 @@ pub(crate) fn table_of(element: &Element) -> Option<Table> {
 }
 
 fn set_rows(table: Table, count: usize) {
-    let Some(list) = dom::by_id(table.key()) else {
+    let Some(list) = dom::by_id(&list(table)) else {
         return;
     };
     while list.child_element_count() as usize > count {
@@ -183,6 +183,6 @@ fn message_place(fault: &Fault) -> String {
     if dom::by_id(&field).is_some() {
         field
     } else {
-        format!("{}-error", fault.at.table.key())
+        format!("{}-error", list(fault.at.table))
     }
 }

@@ -2,11 +2,13 @@
 
 use maud::{Markup, html};
 use planner::cloth::ClothPurchase;
+use planner::costs::Costs;
 use planner::show::counted;
 use planner::timber::{Board, CutPiece, Purchase};
 use quantity::{Length, Money};
 
 use crate::pen::Pen;
+use crate::picture::Picture;
 use crate::sheet::nothing_yet;
 
 pub(crate) fn buy(pen: &Pen<'_>) -> Markup {
@@ -15,6 +17,9 @@ pub(crate) fn buy(pen: &Pen<'_>) -> Markup {
         @if plan.boards.is_none() && plan.cloth.is_none() && plan.totals.is_none() { (nothing_yet()) }
         @if let Some(boards) = &plan.boards { (wood(pen, "Batten", boards, &plan.cut_list)) }
         @if let Some(bead) = &plan.bead { (wood(pen, "Bead", bead, &plan.bead_list)) }
+        @if plan.boards.is_some() || plan.bead.is_some() {
+            (Picture::Boards.fold("The boards as they are cut, to scale", true))
+        }
         @if let Some(cloth) = &plan.cloth { (cloth_to_buy(pen, cloth)) }
         @if let Some(totals) = &plan.totals {
             h3 { "Small things" }
@@ -27,10 +32,27 @@ pub(crate) fn buy(pen: &Pen<'_>) -> Markup {
                 (pen.line("Wood glue", &totals.wood_glue))
                 @if let Some(size) = &plan.size { (pen.line("Dry glue for size", &size.glue)) }
             }
+        }
+        @if let Some(costs) = &plan.costs { (money(pen, costs)) } @else if let Some(totals) = &plan.totals {
             @if let Some(cost) = &totals.cost {
                 p.total { "Everything with a price: " (pen.figure("Cost", cost)) }
             }
         }
+    }
+}
+
+fn money<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
+    html! {
+        h3 { "Money" }
+        dl.figures {
+            @for line in &costs.lines { (pen.line(line.what, &line.cost)) }
+            (pen.line("In all", &costs.total))
+            @if let Some(waste) = &costs.waste_cost { (pen.line("Of that, in waste", waste)) }
+            @for (canvas, each) in pen.plan.canvases.iter().zip(&costs.each) {
+                (pen.line(&format!("Each “{}”", canvas.name), each))
+            }
+        }
+        @if !costs.unpriced.is_empty() { p { "Without a price yet: " (costs.unpriced.join(", ")) "." } }
     }
 }
 
@@ -139,6 +161,7 @@ fn cloth_to_buy<'a>(pen: &Pen<'a>, cloth: &'a ClothPurchase) -> Markup {
             } @else { "A little less cloth might do; that is not proven." }
         }
         dl.figures { (pen.line("Becomes no blank", &cloth.waste)) }
+        (Picture::Roll.fold("The roll as it is cut, to scale", true))
         details data-keep="cuts-cloth" {
             summary { "How the cloth is cut" }
             ol.cuts {

@@ -5,6 +5,7 @@ use planner::frame::{Ends, Frame, Mark, Member};
 use planner::plan::CanvasPlan;
 
 use crate::pen::Pen;
+use crate::picture::Picture;
 use crate::sheet::nothing_yet;
 
 /// How both ends are cut, in words.
@@ -18,6 +19,7 @@ pub(crate) const fn ends(ends: Ends) -> &'static str {
 pub(crate) fn cut(pen: &Pen<'_>) -> Markup {
     let plan = pen.plan;
     html! {
+        (moisture(pen))
         @if plan.cut_list.is_empty() { (nothing_yet()) } @else {
             h3 { "Cut list" }
             table {
@@ -47,14 +49,39 @@ pub(crate) fn cut(pen: &Pen<'_>) -> Markup {
             }
             h3 { "Setting out" }
             p { "All marks of a member are measured from one end, so that no error adds up." }
-            @for c in &plan.canvases {
-                @if let Some(frame) = &c.frame { (canvas(pen, c, frame)) }
+            @for (i, c) in plan.canvases.iter().enumerate() {
+                @if let Some(frame) = &c.frame { (canvas(pen, i, c, frame)) }
             }
         }
     }
 }
 
-fn canvas<'a>(pen: &Pen<'a>, c: &'a CanvasPlan, frame: &'a Frame) -> Markup {
+/// What the wood does between the yard and the studio.
+fn moisture(pen: &Pen<'_>) -> Markup {
+    let m = &pen.plan.moisture;
+    html! {
+        h3 { "Is the wood ready?" }
+        p { (m.say) }
+        details data-keep="moisture" {
+            summary { "Moisture and movement of " (m.wood) }
+            dl.figures {
+                (pen.line("Moisture as bought", &m.bought))
+                (pen.line("Moisture in the studio", &m.studio))
+                (pen.line("The face changes by", &m.face_change))
+                (pen.line("The depth changes by", &m.depth_change))
+                (pen.line("A mitre cut now opens by", &m.mitre_gap))
+                (pen.line("A housing cut now plays by", &m.housing_play))
+                (pen.line("Moisture in winter", &m.winter))
+                (pen.line("Moisture in summer", &m.summer))
+                (pen.line("The face, winter to summer", &m.season_face))
+                (pen.line("A mitre opens in winter by", &m.winter_mitre_gap))
+            }
+            p { "Source: " (m.source) "." }
+        }
+    }
+}
+
+fn canvas<'a>(pen: &Pen<'a>, index: usize, c: &'a CanvasPlan, frame: &'a Frame) -> Markup {
     html! {
         section.card.wide {
             h4 { (c.name) }
@@ -65,14 +92,15 @@ fn canvas<'a>(pen: &Pen<'a>, c: &'a CanvasPlan, frame: &'a Frame) -> Markup {
                 @let lean = format!("{} for each 1 of difference", pen.plan.show.value(&frame.lean_per_difference.value.into(), ""));
                 (pen.line_as("Lean when the diagonals differ", &frame.lean_per_difference.how, lean))
             }
-            @for member in &frame.members { (rod(pen, c.row, member)) }
+            (Picture::Section(index).fold("Section through a bar", false))
+            @for (m, member) in frame.members.iter().enumerate() { (rod(pen, (index, m), member)) }
         }
     }
 }
 
-fn rod<'a>(pen: &Pen<'a>, row: usize, member: &'a Member) -> Markup {
+fn rod<'a>(pen: &Pen<'a>, (canvas, m): (usize, usize), member: &'a Member) -> Markup {
     html! {
-        details data-keep={ "rod-" (row) "-" (member.part.name()) } {
+        details data-keep={ "member-" (canvas) "-" (m) } {
             summary {
                 strong.letter { (member.letter) } " " (member.part.name()) " × " (member.count) ", "
                 (pen.length(member.length.value))
@@ -82,6 +110,7 @@ fn rod<'a>(pen: &Pen<'a>, row: usize, member: &'a Member) -> Markup {
                 @if let Some(short) = &member.short_edge { (pen.line("Short edge", short)) }
                 (pen.line("As sawn", &member.as_sawn))
             }
+            (Picture::Rod(canvas, m).fold("Its rod, drawn", false))
             table {
                 thead { tr { th scope="col" { "From the end" } th scope="col" { "Mark" } } }
                 tbody { @for mark in &member.marks { tr {

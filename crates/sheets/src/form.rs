@@ -9,7 +9,7 @@ use planner::fields::Kind;
 use planner::{Field, FieldRef, Fraction, Show, Stage, Table, Units, cautions};
 
 use crate::faults::caution;
-use crate::names::{id, one, section, stage};
+use crate::names::{self, id, one, section};
 use crate::sheet::Sheet;
 
 /// The settings that a stranger needs: they stand with the canvases, in sight.
@@ -36,7 +36,7 @@ pub fn is_in_sight(field: &Field) -> bool {
 #[must_use]
 pub fn markup() -> String {
     html! {
-        @for (n, sheet) in Sheet::ALL.into_iter().enumerate() {
+        @for (n, sheet) in Sheet::all().enumerate() {
             (stage_section(n + 1, sheet))
         }
         p.caution { (cautions::DEFER) }
@@ -85,7 +85,7 @@ fn stage_section(n: usize, sheet: Sheet) -> Markup {
         .collect();
     html! {
         section.stage id=(section(at)) aria-labelledby={ (section(at)) "-title" } {
-            h2 id={ (section(at)) "-title" } tabindex="-1" { span.step { (n) } " " (stage(at)) }
+            h2 id={ (section(at)) "-title" } tabindex="-1" { span.step { (n) } " " (at.name()) }
             @if at == Stage::Job {
                 (list(Table::Canvases, "Canvases to make", "Add a canvas"))
                 h3 { "Batten in hand" }
@@ -114,16 +114,18 @@ const fn settings_name(at: Stage) -> &'static str {
         Stage::Cut => "Frame, bead, bracing",
         Stage::Join => "Screws, pins, glue",
         Stage::Stretch => "Cloth and staples",
-        Stage::Size => "Recipe",
+        Stage::Size => "Recipe, ground",
+        Stage::Hang => "Hanging and tray frame",
         Stage::Days => "Dates and drying",
     }
 }
 
 fn list(table: Table, name: &str, add: &str) -> Markup {
+    let list = names::list(table);
     html! {
-        h3 id={ (table.key()) "-title" } { (name) }
-        ol.rows id=(table.key()) aria-labelledby={ (table.key()) "-title" } {}
-        p.error id={ (table.key()) "-error" } {}
+        h3 id={ (list) "-title" } { (name) }
+        ol.rows id=(list) aria-labelledby={ (list) "-title" } {}
+        p.error id={ (list) "-error" } {}
         div.acts {
             button.act type="button" id={ (table.key()) "-add" } data-act="add" data-table=(table.key()) { (add) }
         }
@@ -193,6 +195,7 @@ const fn kind(field: &Field) -> &'static str {
         Kind::Choice(_) => "choice",
         Kind::Date => "date",
         Kind::Stretches => "stretches",
+        Kind::Weekdays => "weekdays",
     }
 }
 

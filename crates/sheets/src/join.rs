@@ -3,14 +3,16 @@
 use maud::{Markup, html};
 use quantity::Rounding;
 
+use crate::drawing::Joint;
 use crate::pen::Pen;
+use crate::picture::Picture;
 use crate::sheet::nothing_yet;
 
 pub(crate) fn join(pen: &Pen<'_>) -> Markup {
     html! {
         @if pen.plan.canvases.iter().all(|c| c.fasteners.is_none()) { (nothing_yet()) }
         div.cards {
-            @for c in &pen.plan.canvases {
+            @for (i, c) in pen.plan.canvases.iter().enumerate() {
                 @if let Some(f) = &c.fasteners {
                     section.card {
                         h4 { (c.name) }
@@ -27,6 +29,10 @@ pub(crate) fn join(pen: &Pen<'_>) -> Markup {
                             (pen.line("Glued area", &f.glue_area))
                             (pen.line("Wood glue", &f.wood_glue))
                         }
+                        @for (n, kind) in Joint::all(pen.plan, i).into_iter().enumerate() {
+                            (Picture::Joint(i, n).fold(&format!("The {}, drawn", kind.name()), false))
+                        }
+                        @if c.bracing.braces.value > 0 { (Picture::Brace(i).fold("Where a brace lands, drawn", false)) }
                     }
                 }
             }

@@ -6,7 +6,7 @@
 //! * [`sheet`](mod@sheet): the result of each stage; [`how`](mod@how): how a figure was reached;
 //!   [`answer`]: the short answer; [`faults`]: what must be put right.
 //! * [`names`]: the ids by which form, sheets and page find each other.
-//! * [`drawing`]: drawings to scale.
+//! * [`picture`]: drawings that open on demand; [`drawing`]: drawings to scale.
 //!
 //! Scope: sheets compute nothing. If a number appears, the plan had it; everything that a maker
 //! or a link supplies is text, escaped by the template library.
@@ -19,10 +19,12 @@ mod days;
 pub mod drawing;
 pub mod faults;
 pub mod form;
+mod hang;
 pub mod how;
 mod join;
 pub mod names;
 mod pen;
+pub mod picture;
 pub mod sheet;
 mod size;
 mod stretch;

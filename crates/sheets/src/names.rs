@@ -18,6 +18,13 @@ pub fn id(at: FieldRef) -> String {
     }
 }
 
+/// The id of the list that holds a table's rows; what is wrong with the list as a whole stands
+/// at `<this id>-error`.
+#[must_use]
+pub fn list(table: Table) -> String {
+    format!("list-{}", table.key())
+}
+
 /// A field's name for people, with the row that it stands in.
 #[must_use]
 pub fn place(at: FieldRef) -> String {
@@ -40,20 +47,6 @@ pub const fn one(table: Table) -> &'static str {
     }
 }
 
-/// The name of a stage on the page.
-#[must_use]
-pub const fn stage(stage: Stage) -> &'static str {
-    match stage {
-        Stage::Job => "Canvases",
-        Stage::Buy => "Buy",
-        Stage::Cut => "Cut",
-        Stage::Join => "Join",
-        Stage::Stretch => "Stretch",
-        Stage::Size => "Size",
-        Stage::Days => "Days",
-    }
-}
-
 /// The id of a stage's section.
 #[must_use]
 pub const fn section(stage: Stage) -> &'static str {
@@ -64,6 +57,7 @@ pub const fn section(stage: Stage) -> &'static str {
         Stage::Join => "join",
         Stage::Stretch => "stretch",
         Stage::Size => "size",
+        Stage::Hang => "hang",
         Stage::Days => "days",
     }
 }

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use planner::{Plan, Stage};
 
 use crate::pen::{Explained, Pen};
-use crate::{buy, canvases, cut, days, faults, join, names, size, stretch};
+use crate::{buy, canvases, cut, days, faults, hang, join, names, size, stretch};
 
 /// A stage's sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -12,15 +12,9 @@ pub struct Sheet(pub Stage);
 
 impl Sheet {
     /// All sheets in order.
-    pub const ALL: [Self; 7] = [
-        Self(Stage::Job),
-        Self(Stage::Buy),
-        Self(Stage::Cut),
-        Self(Stage::Join),
-        Self(Stage::Stretch),
-        Self(Stage::Size),
-        Self(Stage::Days),
-    ];
+    pub fn all() -> impl Iterator<Item = Self> {
+        Stage::ALL.into_iter().map(Self)
+    }
 
     /// The id of the element that shows it.
     #[must_use]
@@ -51,6 +45,7 @@ fn write(pen: &Pen<'_>, which: Sheet) -> Markup {
         Stage::Join => join::join(pen),
         Stage::Stretch => stretch::stretch(pen),
         Stage::Size => size::size(pen),
+        Stage::Hang => hang::hang(pen),
         Stage::Days => days::days(pen),
     };
     html! {

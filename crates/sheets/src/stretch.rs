@@ -5,13 +5,14 @@ use planner::staples::StapleSide;
 use quantity::Rounding;
 
 use crate::pen::Pen;
+use crate::picture::Picture;
 use crate::sheet::nothing_yet;
 
 pub(crate) fn stretch(pen: &Pen<'_>) -> Markup {
     html! {
         @if pen.plan.canvases.iter().all(|c| c.blank.is_none()) { (nothing_yet()) }
         div.cards {
-            @for c in &pen.plan.canvases {
+            @for (i, c) in pen.plan.canvases.iter().enumerate() {
                 section.card {
                     h4 { (c.name) }
                     @if let Some(b) = &c.blank {
@@ -23,6 +24,7 @@ pub(crate) fn stretch(pen: &Pen<'_>) -> Markup {
                             (pen.line("Trim line, from the edge", &b.trim_line))
                             (pen.line("Cloth on the frame", &b.mass))
                         }
+                        (Picture::Blank(i).fold("The blank and its lines, drawn", false))
                     }
                     @if let Some(s) = &c.staples {
                         dl.figures {
@@ -32,6 +34,7 @@ pub(crate) fn stretch(pen: &Pen<'_>) -> Markup {
                             (pen.line("Temporary at the corners", &s.temporary))
                             (pen.line("To have at hand", &s.total))
                         }
+                        (Picture::Stapling(i).fold("The stapling order, drawn", false))
                     }
                 }
             }

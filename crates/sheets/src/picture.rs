@@ -1,0 +1,136 @@
+//! Drawings that are made only when they are opened, so that typing stays quick.
+
+use std::fmt;
+use std::str::FromStr;
+
+use maud::{Markup, html};
+use planner::Plan;
+
+use crate::drawing::{self, Joint};
+
+/// A drawing of the plan; canvases and members by index.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Picture {
+    /// All boards as cut.
+    Boards,
+    /// All rolls as cut.
+    Roll,
+    /// Section through a bar.
+    Section(usize),
+    /// Setting-out rod of a member.
+    Rod(usize, usize),
+    /// The n-th kind of joint of a canvas.
+    Joint(usize, usize),
+    /// Where a brace meets the bars.
+    Brace(usize),
+    /// The blank of cloth.
+    Blank(usize),
+    /// The stapling order, as a still.
+    Stapling(usize),
+    /// The diary as bars.
+    Diary,
+}
+
+impl Picture {
+    /// Draws it.
+    #[must_use]
+    pub fn draw(self, plan: &Plan) -> Markup {
+        match self {
+            Self::Boards => drawing::boards(plan),
+            Self::Roll => drawing::roll(plan),
+            Self::Section(canvas) => drawing::section(plan, canvas),
+            Self::Rod(canvas, member) => drawing::rod(plan, canvas, member),
+            Self::Joint(canvas, n) => match Joint::all(plan, canvas).get(n) {
+                Some(kind) => drawing::joint(plan, canvas, *kind),
+                None => Markup::default(),
+            },
+            Self::Brace(canvas) => drawing::brace_landing(plan, canvas),
+            Self::Blank(canvas) => drawing::blank(plan, canvas),
+            Self::Stapling(canvas) => drawing::stapling(plan, canvas, None),
+            Self::Diary => drawing::diary(plan),
+        }
+    }
+
+    /// The fold that holds it; the page draws it once the fold is open.
+    pub(crate) fn fold(self, title: &str, open: bool) -> Markup {
+        html! {
+            details.picture data-keep={ "picture-" (self) } data-picture=(self) open[open] {
+                summary { (title) }
+                div id={ "picture-" (self) } {}
+            }
+        }
+    }
+}
+
+impl fmt::Display for Picture {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Boards => f.write_str("boards"),
+            Self::Roll => f.write_str("roll"),
+            Self::Section(c) => write!(f, "section-{c}"),
+            Self::Rod(c, m) => write!(f, "rod-{c}-{m}"),
+            Self::Joint(c, n) => write!(f, "joint-{c}-{n}"),
+            Self::Brace(c) => write!(f, "brace-{c}"),
+            Self::Blank(c) => write!(f, "blank-{c}"),
+            Self::Stapling(c) => write!(f, "stapling-{c}"),
+            Self::Diary => f.write_str("diary"),
+        }
+    }
+}
+
+/// No picture has this name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct NoSuchPicture;
+
+impl FromStr for Picture {
+    type Err = NoSuchPicture;
+
+    fn from_str(text: &str) -> Result<Self, NoSuchPicture> {
+        let mut parts = text.split('-');
+        let what = parts.next().unwrap_or_default();
+        let mut number = || {
+            parts
+                .next()
+                .and_then(|n| n.parse().ok())
+                .ok_or(NoSuchPicture)
+        };
+        Ok(match what {
+            "boards" => Self::Boards,
+            "roll" => Self::Roll,
+            "section" => Self::Section(number()?),
+            "rod" => Self::Rod(number()?, number()?),
+            "joint" => Self::Joint(number()?, number()?),
+            "brace" => Self::Brace(number()?),
+            "blank" => Self::Blank(number()?),
+            "stapling" => Self::Stapling(number()?),
+            "diary" => Self::Diary,
+            _ => return Err(NoSuchPicture),
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_read_back() {
+        let all = [
+            Picture::Boards,
+            Picture::Roll,
+            Picture::Section(0),
+            Picture::Rod(3, 4),
+            Picture::Joint(1, 2),
+            Picture::Brace(5),
+            Picture::Blank(0),
+            Picture::Stapling(11),
+            Picture::Diary,
+        ];
+        for picture in all {
+            assert_eq!(picture.to_string().parse(), Ok(picture));
+        }
+        for wrong in ["", "rod-1", "joint--1", "frame"] {
+            assert_eq!(wrong.parse::<Picture>(), Err(NoSuchPicture), "{wrong}");
+        }
+    }
+}
