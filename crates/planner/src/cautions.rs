@@ -38,7 +38,7 @@ pub static ALL: &[Caution] = &[
         text: "Warm size in a water bath, never over a flame and never boiling; the pot and the steam scald. Glue that smells foul or is mouldy is thrown away. Chalk, pigments and dry ground: no dust in the air, a mask, no food at the bench; lead white only where local rules allow it.",
     },
     Caution {
-        stage: Stage::Days,
+        stage: Stage::Hang,
         text: "A frame that is to hang: fixings, wire and wall must carry it with a wide margin; over people, ask someone who does this by licence.",
     },
 ];

@@ -159,7 +159,7 @@ pub static AREAL_MASS: Dimension = Dimension {
         ("oz/yd2", 33.905_747_5, 0.0),
         ("oz", 33.905_747_5, 0.0),
         // Numbered duck: 19 − n ounces in a yard 22 inches wide, so (19 − n) × 36/22 oz/yd².
-        ("duck", -55.482_132_3, 1054.160_513),
+        ("duck", -55.482_132_3, 1_054.160_513),
     ],
 };
 /// Force per length; base N/m.

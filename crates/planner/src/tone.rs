@@ -285,6 +285,8 @@ pub struct Tone {
     pub expected: Figure<Frequency>,
     /// Its name.
     pub note: Option<Note>,
+    /// How it can be heard, in words.
+    pub say: &'static str,
 }
 
 impl Tone {
@@ -364,10 +366,26 @@ pub(crate) fn tone(brief: &Brief, frame: &Frame, coats: &Coats) -> Tone {
     Tone {
         without_air: with(cloth.value, &f::TONE_NO_AIR, None),
         note: note(expected.value),
+        say: heard_by(expected.value),
         expected,
         sides,
         cloth,
         air,
+    }
+}
+
+/// Who can hear a note this low. People hear from about 20 Hz; small microphones weaken below
+/// about 40 Hz (both common practice, no source).
+fn heard_by(note: Frequency) -> &'static str {
+    let hz = note.to_hz();
+    if hz < Range::ANY_CANVAS.lowest.to_hz() {
+        "Too low to be told from a tap: judge this cloth by hand."
+    } else if hz < 20.0 {
+        "Too low to hear as a note: hold the microphone close to the middle of the cloth."
+    } else if hz < 40.0 {
+        "A low thump: hold the microphone close to the middle of the cloth."
+    } else {
+        "A note that ear and microphone can tell."
     }
 }
 

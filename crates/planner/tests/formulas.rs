@@ -88,7 +88,7 @@ fn usual(kind: &Kind) -> String {
 fn compare(name: &str, expected: &str) {
     let path = format!("{}/../../docs/{name}", env!("CARGO_MANIFEST_DIR"));
     if std::env::var_os("BATTENBOOK_WRITE_DOCS").is_some() {
-        std::fs::write(&path, expected).unwrap();
+        std::fs::write(&path, expected).expect("docs/ can be written");
     }
     let found = std::fs::read_to_string(&path).unwrap_or_default();
     assert!(

@@ -24,7 +24,7 @@ fn percent(p: f64) -> Ratio {
 }
 
 fn planned(json: &str) -> Plan {
-    let tree: Tree = serde_json::from_str(json).unwrap();
+    let tree: Tree = serde_json::from_str(json).expect("the test's own JSON is well formed");
     let (draft, faults) = Draft::from_tree(&tree);
     assert_eq!(faults, []);
     plan(&draft)
@@ -220,6 +220,22 @@ fn movement_outside_the_linear_range_follows_the_general_formula() {
 }
 
 #[test]
+fn dimension_lumber_lies_between_the_two_directions() {
+    // Green, FPL-RP-489: sawn lumber from green (28 %) shrinks by 6.031 − 0.215 M % in width and
+    // 5.062 − 0.181 M % in thickness, M = 12: 3.451 and 2.890 %. Boards are cut every way, so
+    // both lie between radial and tangential of the wood measured (Douglas-fir).
+    let s = of("douglas_coast").unwrap();
+    let shrinks = |across| -strain(s, across, percent(28.0), percent(12.0)).to_percent();
+    let (radial, tangential) = (shrinks(Across::Radial), shrinks(Across::Tangential));
+    for published in [6.031 - 0.215 * 12.0, 5.062 - 0.181 * 12.0] {
+        assert!(
+            radial < published && published < tangential,
+            "{radial} {published} {tangential}"
+        );
+    }
+}
+
+#[test]
 fn a_mitre_cut_damp_opens_at_the_inside() {
     // Geometry: s·w·√2; w = 45, s = 0.0133 → 0.85 mm; a housing gaps by s·w = 0.60 mm.
     let s = Ratio::from_ratio(-0.0133);
@@ -406,6 +422,7 @@ fn a_tapped_note_comes_through_the_plan() {
     let tone = p.canvases[0].tone.as_ref().unwrap();
     near(tone.expected.value.to_hz(), 16.053, 0.16);
     near(tone.without_air.value.to_hz(), 23.292, 0.03);
+    assert!(tone.say.starts_with("Too low to hear as a note"));
     // A canvas that does not exist is said.
     let p = planned(r#"{"tap":"16","tap_canvas":3,"canvases":[{"width":600,"height":800}]}"#);
     assert!(p.tapped.is_none() && says(&p, "tap_canvas", "no canvas 3"));
@@ -753,6 +770,27 @@ fn costs_share_out_exactly() {
 fn nothing_priced_is_no_cost() {
     let p = planned(r#"{"canvases":[{"width":600,"height":500}]}"#);
     assert!(p.costs.is_none() && p.totals.unwrap().cost.is_none());
+}
+
+// Kitchen units
+
+#[test]
+fn kitchen_units_are_the_defined_ones() {
+    // 1 US qt 946.353 ml, cup 236.588 ml, fl oz 29.5735 ml; 1 oz 28.3495 g; 140 °F = 60 °C
+    // (definitions).
+    for (typed, ml) in [
+        ("1 qt", 946.353),
+        ("1 cup", 236.588),
+        ("8 fl oz", 236.588),
+        ("0.5 l", 500.0),
+    ] {
+        let tree = serde_json::json!({ "jar": typed });
+        let (draft, _) = Draft::from_tree(&serde_json::from_value(tree).unwrap());
+        near(planner::check(&draft).0.jar.value.to_ml(), ml, 0.001);
+    }
+    let tree = serde_json::json!({ "bath": "140 °F" });
+    let (draft, _) = Draft::from_tree(&serde_json::from_value(tree).unwrap());
+    near(planner::check(&draft).0.bath.value.to_celsius(), 60.0, 1e-9);
 }
 
 // The whole plan
