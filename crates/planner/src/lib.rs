@@ -16,7 +16,10 @@
 //! * [`fields`]: every input with its range, usual value and name; [`draft`]: what was typed;
 //!   [`parse`]: how it is read; [`brief`]: the typed, checked job; [`fault`]: what is wrong.
 //! * [`plan`](mod@plan): the whole chain; [`bracing`], [`frame`], [`fasteners`], [`timber`], [`cloth`],
-//!   [`staples`], [`size`], [`diary`]: its stages; [`advice`], [`cautions`]: what a teacher says.
+//!   [`staples`], [`size`], [`ground`], [`hanging`], [`costs`], [`diary`]: its stages; [`advice`],
+//!   [`cautions`]: what a teacher says.
+//! * [`species`], [`moisture`]: the wood and the damp of the air; [`tone`]: tension from a tapped
+//!   note; [`pitch`]: the note in recorded sound.
 //! * [`figure`], [`formulas`]: how a figure explains itself; [`show`]: quantities as text.
 //!
 //! Scope: no browser, no markup, no clock, no input or output.
