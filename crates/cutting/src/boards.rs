@@ -23,7 +23,6 @@ mod knapsack;
 mod layout;
 mod master;
 mod model;
-mod order;
 mod pack;
 mod plan;
 mod relax;

@@ -2,6 +2,7 @@
 
 use alloc::string::String;
 use alloc::vec::Vec;
+use quantity::order::sort;
 
 use cutting::roll;
 use quantity::physics::{Area, Mass, Ratio};
@@ -455,7 +456,7 @@ fn waiting(brief: &Brief, wanted: &[Wanted<'_>]) -> Vec<FieldRef> {
         all.extend(w.blank.cut_width.how.waiting());
         all.extend(w.blank.cut_height.how.waiting());
     }
-    all.sort();
+    sort(&mut all);
     all.dedup();
     all
 }

@@ -1,6 +1,7 @@
 //! What each canvas costs: everything that has a price, shared out to the last hundredth.
 
 use alloc::vec::Vec;
+use quantity::order::sort_by;
 
 use quantity::Money;
 use quantity::physics::Ratio;
@@ -40,7 +41,9 @@ pub fn share(amount: Money, weights: &[u64]) -> Vec<Money> {
         .collect();
     let mut left = amount - parts.iter().map(|(q, _)| q).sum::<i128>();
     let mut order: Vec<usize> = (0..parts.len()).collect();
-    order.sort_by(|a, b| parts[*b].1.cmp(&parts[*a].1).then(a.cmp(b)));
+    sort_by(&mut order, |a, b| {
+        parts[*a].1 > parts[*b].1 || (parts[*a].1 == parts[*b].1 && a < b)
+    });
     let mut shares: Vec<i128> = parts.iter().map(|(q, _)| *q).collect();
     for i in order {
         if left == 0 {

@@ -2,6 +2,7 @@
 
 use alloc::string::String;
 use alloc::vec::Vec;
+use quantity::order::sort;
 
 use quantity::physics::{
     Angle, Area, ArealMass, Density, Distance, Force, Frequency, LineLoad, Mass, Moment, Pressure,
@@ -218,7 +219,7 @@ impl How {
             .iter()
             .flat_map(|i| i.waiting.iter().copied())
             .collect();
-        all.sort();
+        sort(&mut all);
         all.dedup();
         all
     }

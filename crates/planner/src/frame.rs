@@ -8,6 +8,7 @@
 
 use alloc::string::String;
 use alloc::vec::Vec;
+use quantity::order::sort;
 
 use quantity::Length;
 use quantity::physics::Angle;
@@ -607,7 +608,7 @@ impl Rod {
     }
 
     fn marks(mut self) -> Vec<Mark> {
-        self.raw.sort_unstable();
+        sort(&mut self.raw);
         self.raw.dedup();
         let mut marks: Vec<Mark> = Vec::new();
         for (at, kind) in self.raw {

@@ -1,6 +1,7 @@
 //! Staples: how many and where.
 
 use alloc::vec::Vec;
+use quantity::order::sort_by;
 
 use quantity::Length;
 use serde::Serialize;
@@ -226,12 +227,13 @@ fn outward(at: &[Length], side: Length) -> Vec<(i64, Length)> {
         few => few,
     };
     let mut all: Vec<Length> = inner.to_vec();
-    all.sort_by_key(|x| {
+    let place = |x: &Length| {
         (
             from_middle(x).round_to(Length::MM, quantity::Rounding::Nearest),
             *x,
         )
-    });
+    };
+    sort_by(&mut all, |a, b| place(a) < place(b));
     let nearest = all.first().map_or(Length::ZERO, from_middle);
     all.into_iter()
         .map(|x| {

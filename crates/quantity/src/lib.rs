@@ -10,6 +10,7 @@
 //!   millimetres and every 1/64 in are both exact).
 //! * [`Money`]: whole hundredths of whatever currency the maker uses.
 //! * [`physics`]: `f64` newtypes for everything that is measured rather than marked.
+//! * [`order`]: one small sort for all.
 //!
 //! Out of scope: rounding for show (the `sheets` crate) and parsing what people type
 //! (the `planner` crate).
@@ -19,6 +20,7 @@ extern crate alloc;
 
 mod length;
 mod money;
+pub mod order;
 pub mod physics;
 
 pub use length::{Length, Rounding};

@@ -6,6 +6,7 @@
 use alloc::collections::VecDeque;
 use alloc::vec;
 use alloc::vec::Vec;
+use quantity::order::sort_by;
 
 /// The nodes in the order in which they are to be eliminated.
 pub(crate) fn reverse_cuthill_mckee(
@@ -72,7 +73,9 @@ impl Neighbours {
                     queue.push_back((other, steps + 1));
                 }
             }
-            queue.make_contiguous()[first_new..].sort_unstable_by_key(|(n, _)| self.degree(*n));
+            sort_by(&mut queue.make_contiguous()[first_new..], |a, b| {
+                (self.degree(a.0), a.0) < (self.degree(b.0), b.0)
+            });
         }
         last
     }

@@ -13,7 +13,7 @@ use alloc::vec::Vec;
 use super::grid::Grid;
 use super::knapsack::Knapsack;
 use super::model::Model;
-use super::order::sort_by;
+use quantity::order::sort_by;
 
 /// `Σ best_k·n_k ≥ need`.
 #[derive(Clone, Debug, PartialEq, Eq)]

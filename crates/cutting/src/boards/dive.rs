@@ -7,9 +7,9 @@ use alloc::vec::Vec;
 use super::grid::Grid;
 use super::knapsack::Knapsack;
 use super::model::{Model, Pattern};
-use super::order::sort_by;
 use super::pack::Dice;
 use super::relax::{Rack, Relaxation, Standing};
+use quantity::order::sort_by;
 
 /// A dive on its way down.
 #[derive(Clone, Debug)]

@@ -8,7 +8,7 @@ use alloc::vec::Vec;
 
 use super::grid::{Grid, Room};
 use super::model::{Cell, Model, Pattern};
-use super::order::sort;
+use quantity::order::sort;
 
 /// An item that may be taken, and how often at most.
 #[derive(Clone, Copy, Debug)]

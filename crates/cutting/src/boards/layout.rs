@@ -6,8 +6,8 @@ use quantity::Length;
 
 use super::job::{Ends, Job, Trim};
 use super::model::{Model, Pattern};
-use super::order::sort_by;
 use super::plan::{Board, Placed, Waste};
+use quantity::order::sort_by;
 
 /// Lays all boards out; returns them with what each item still lacks.
 pub(super) fn lay_out(

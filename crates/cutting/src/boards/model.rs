@@ -6,8 +6,8 @@ use alloc::vec::Vec;
 use quantity::{Length, Money};
 
 use super::job::{Ends, Error, Job, Origin, Piece, Saw, Stock, Trim, limits};
-use super::order::{sort, sort_by};
 use super::plan::Missing;
+use quantity::order::{sort, sort_by};
 
 /// A kind of piece: what matters for packing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

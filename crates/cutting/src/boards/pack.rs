@@ -10,7 +10,7 @@ use alloc::vec::Vec;
 
 use super::grid::Grid;
 use super::model::{Cell, Model, Pattern};
-use super::order::{sort, sort_by};
+use quantity::order::{sort, sort_by};
 
 /// A small generator of pseudo-random numbers (xorshift64*, Vigna 2016, from memory), so that a
 /// search is the same wherever it runs.

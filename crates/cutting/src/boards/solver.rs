@@ -22,10 +22,10 @@ use super::job::{Error, Job};
 use super::knapsack::Knapsack;
 use super::layout::lay_out;
 use super::model::{Model, Pattern};
-use super::order::sort;
 use super::pack::Packing;
 use super::plan::{Plan, Waste};
 use super::relax::{Rack, Relaxation, Standing};
+use quantity::order::sort;
 
 /// Work to be done: one step is about a microsecond on a desk computer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

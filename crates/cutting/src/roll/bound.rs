@@ -14,6 +14,7 @@
 
 use alloc::vec;
 use alloc::vec::Vec;
+use quantity::order::sort_by;
 
 use quantity::{Length, Money};
 
@@ -167,12 +168,12 @@ impl Bars {
     fn best_line(&self, value: &[i128]) -> (i128, Vec<u32>) {
         let mut order: Vec<usize> = (0..self.bars.len()).filter(|&b| value[b] > 0).collect();
         // By value per width, the higher first.
-        order.sort_by(|&a, &b| {
+        sort_by(&mut order, |&a, &b| {
             let (p, q) = (
                 value[a] * i128::from(self.bars[b].width),
                 value[b] * i128::from(self.bars[a].width),
             );
-            q.cmp(&p).then(a.cmp(&b))
+            p > q || (p == q && a < b)
         });
         let mut line = Line {
             bars: self,
@@ -425,7 +426,7 @@ fn best_lines(bars: &Bars, value: &[i128]) -> Option<Vec<(i64, i128)>> {
                 longer.extend(with.filter(|&(w, _)| w <= bars.width));
             }
             // Of equal widths the most valuable first; then only what is worth more stays.
-            longer.sort_unstable_by(|a, b| a.0.cmp(&b.0).then(b.1.cmp(&a.1)));
+            sort_by(&mut longer, |a, b| a.0 < b.0 || (a.0 == b.0 && a.1 > b.1));
             lines.clear();
             for (w, total) in longer {
                 if lines.last().is_none_or(|&(_, most)| total > most) {

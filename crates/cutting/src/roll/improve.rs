@@ -2,6 +2,7 @@
 //! exact method (`table`) puts these together again, over two rolls at a time if there are more.
 
 use alloc::vec::Vec;
+use quantity::order::sort_by;
 
 use super::model::{Model, Score};
 use super::random::Random;
@@ -129,7 +130,7 @@ impl Search {
             fresh.extend(layers.into_iter().map(|block| Layer { roll, block }));
         }
         let mut gone = chosen;
-        gone.sort_unstable_by(|a, b| b.cmp(a));
+        sort_by(&mut gone, |a, b| a > b);
         for i in gone {
             self.layers.swap_remove(i);
         }

@@ -4,6 +4,7 @@
 //! `W + gap`: blanks keep their lanes exactly when the grown rectangles do not overlap.
 
 use alloc::vec::Vec;
+use quantity::order::sort_by;
 
 use quantity::{Length, Money};
 
@@ -105,8 +106,8 @@ impl Model {
             }
         }
         // The order of the list must not matter.
-        shapes.sort_by(|a, b| {
-            (b.size.area(), b.size, b.turnable).cmp(&(a.size.area(), a.size, a.turnable))
+        sort_by(&mut shapes, |a, b| {
+            (a.size.area(), a.size, a.turnable) > (b.size.area(), b.size, b.turnable)
         });
 
         let strips = job

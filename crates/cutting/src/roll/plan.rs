@@ -1,6 +1,7 @@
 //! What comes out: where every blank lies and how the shears go.
 
 use alloc::vec::Vec;
+use quantity::order::sort_by;
 
 use quantity::{Length, Money};
 
@@ -123,7 +124,10 @@ pub(super) fn lay_out(model: &Model, arena: &Arena, layers: &[Layer], bound: Sco
         desk.cut_roll(&mut blocks, model.real(units));
     }
     let area = |r: &Remnant| i128::from(r.w.as_nm()) * i128::from(r.h.as_nm());
-    desk.remnants.sort_by_key(|r| core::cmp::Reverse(area(r)));
+    sort_by(&mut desk.remnants, |a, b| {
+        // Equal ones in their place along the roll.
+        area(a) > area(b) || (area(a) == area(b) && (a.roll, a.y, a.x) < (b.roll, b.y, b.x))
+    });
     Plan {
         lengths,
         cost: score.cost,
@@ -177,8 +181,14 @@ impl Desk<'_> {
     /// All layers as one block, wide ones first; the narrow end is tied together where that
     /// leaves the largest remnant beside it.
     fn tower(&mut self, blocks: &mut [Block]) -> Option<Block> {
-        // A stable sort, so that equal layers keep their order.
-        blocks.sort_by_key(|&b| core::cmp::Reverse(self.arena.size(b).w));
+        // Equal layers keep their order.
+        let mut order: Vec<(i64, usize)> = (0..)
+            .zip(blocks.iter())
+            .map(|(i, &b)| (self.arena.size(b).w, i))
+            .collect();
+        sort_by(&mut order, |a, b| a.0 > b.0 || (a.0 == b.0 && a.1 < b.1));
+        let sorted: Vec<Block> = order.iter().map(|&(_, i)| blocks[i]).collect();
+        blocks.copy_from_slice(&sorted);
         let width = self.model.strips[self.roll].width;
         let (mut from, mut most, mut height) = (0, 0, 0_i128);
         for (i, &b) in blocks.iter().enumerate().rev() {

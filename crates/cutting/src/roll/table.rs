@@ -15,6 +15,7 @@
 
 use alloc::vec;
 use alloc::vec::Vec;
+use quantity::order::sort;
 
 use super::bound::Worth;
 use super::random::Random;
@@ -178,7 +179,7 @@ impl Table {
             if self.kinds[kind].turnable && size.w != size.h {
                 current.extend(self.kept(size.turned(), &about));
             }
-            current.sort_unstable();
+            sort(&mut current);
         } else {
             let mut scratch = core::mem::take(&mut self.scratch);
             // Each division once, the smaller index first.

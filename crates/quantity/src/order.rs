@@ -1,8 +1,15 @@
-//! One small sort for everything here: the standard ones are compiled anew, large, for each type,
-//! and came to half of what this crate added to the page.
+//! One small sort for every crate of the page: the standard ones are compiled anew, large, for
+//! each type, and came to half of what the cutting engine added to the page.
+//!
+//! ```
+//! use quantity::order::sort_by;
+//! let mut words = ["rod", "heel", "toe"];
+//! sort_by(&mut words, |a, b| a.len() > b.len());
+//! assert_eq!(words[0], "heel");
+//! ```
 
-/// Sorts by a strict order; equal elements end up in any, but always the same, order (heap sort).
-pub(super) fn sort_by<T>(items: &mut [T], before: impl Fn(&T, &T) -> bool) {
+/// Sorts by a strict order, in place, in n log n steps; equal elements end up in any, but always the same, order (heap sort).
+pub fn sort_by<T>(items: &mut [T], before: impl Fn(&T, &T) -> bool) {
     for start in (0..items.len() / 2).rev() {
         sift(items, start, &before);
     }
@@ -13,7 +20,7 @@ pub(super) fn sort_by<T>(items: &mut [T], before: impl Fn(&T, &T) -> bool) {
 }
 
 /// Sorts upwards.
-pub(super) fn sort<T: Ord>(items: &mut [T]) {
+pub fn sort<T: Ord>(items: &mut [T]) {
     sort_by(items, |a, b| a < b);
 }
 
