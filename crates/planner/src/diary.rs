@@ -185,9 +185,13 @@ impl Weekdays {
     /// Whether there is someone to work on this day.
     #[must_use]
     pub fn has(self, day: Day) -> bool {
-        let i = day.weekday().to_monday_zero_offset();
-        usize::try_from(i).is_ok_and(|i| self.0[i])
+        self.0[from_monday(day)]
     }
+}
+
+/// Day of the week, Monday 0.
+fn from_monday(day: Day) -> usize {
+    usize::try_from(day.weekday().to_monday_zero_offset()).unwrap_or(0)
 }
 
 fn day_number(word: &str) -> Option<usize> {
@@ -215,10 +219,52 @@ struct Placed {
     inputs: Vec<Input>,
 }
 
+/// Whether steps carry their inputs: a search for the latest start schedules many times and wants
+/// the days alone.
+#[derive(Clone, Copy, PartialEq)]
+enum Inputs {
+    Gathered,
+    LeftOut,
+}
+
+/// The steps as they are scheduled.
+struct Steps {
+    placed: Vec<Placed>,
+    inputs: Inputs,
+}
+
+impl Steps {
+    fn put(&mut self, what: Step, from: u32, lasts: u32, inputs: impl FnOnce() -> Vec<Input>) {
+        self.put_batch(what, None, from, lasts, inputs);
+    }
+
+    fn put_batch(
+        &mut self,
+        what: Step,
+        batch: Option<Batch>,
+        from: u32,
+        lasts: u32,
+        inputs: impl FnOnce() -> Vec<Input>,
+    ) {
+        let inputs = match self.inputs {
+            Inputs::Gathered => inputs(),
+            Inputs::LeftOut => Vec::new(),
+        };
+        self.placed.push(Placed {
+            what,
+            batch,
+            from,
+            lasts,
+            inputs,
+        });
+    }
+}
+
 /// The calendar that steps are put on.
 #[derive(Clone, Copy)]
 struct Calendar {
-    first: Option<Day>,
+    /// Day of the week of the first day, Monday 0; none without a date.
+    first: Option<usize>,
     working: Weekdays,
 }
 
@@ -226,7 +272,7 @@ impl Calendar {
     fn is_working(self, offset: u32) -> bool {
         // Without a date nobody knows the day of the week, and every day counts.
         self.first
-            .is_none_or(|d| self.working.has(plus(d, i64::from(offset))))
+            .is_none_or(|first| self.working.0[(first + offset as usize) % 7])
     }
 
     /// The first working day from this one on; a week holds one.
@@ -266,51 +312,42 @@ fn days(given: &Given<f64>) -> Input {
 }
 
 /// All steps on a calendar, in the order of the work.
-fn schedule(brief: &Brief, calendar: Calendar) -> Vec<Placed> {
-    let mut steps = Vec::new();
+fn schedule(brief: &Brief, calendar: Calendar, inputs: Inputs) -> Vec<Placed> {
+    let mut steps = Steps {
+        placed: Vec::new(),
+        inputs,
+    };
     let clamped = build(brief, calendar, &mut steps);
     let stretched = stretch(brief, calendar, clamped, &mut steps);
     let sized = coats(brief, calendar, stretched, &mut steps);
     prime(brief, calendar, sized, &mut steps);
-    steps
+    steps.placed
 }
 
 /// Wood, cutting and clamping, batch by batch; the day when the last one is free.
-fn build(brief: &Brief, calendar: Calendar, steps: &mut Vec<Placed>) -> u32 {
+fn build(brief: &Brief, calendar: Calendar, steps: &mut Steps) -> u32 {
     let start = calendar.working_from(0);
     let acclimatise = whole(brief.acclimatise.value);
     if acclimatise > 0 {
-        steps.push(Placed {
-            what: Step::Acclimatise,
-            batch: None,
-            from: start,
-            lasts: acclimatise,
-            inputs: alloc::vec![days(&brief.acclimatise)],
+        steps.put(Step::Acclimatise, start, acclimatise, || {
+            alloc::vec![days(&brief.acclimatise)]
         });
     }
+    let clamp = whole(brief.clamp.value);
     let mut free = start + acclimatise;
     for batch in batches(brief) {
         let cut = calendar.working_from(free);
         let glued = calendar.after_working_days(cut, brief.cut_days.value);
         let several = (batch.of > 1).then_some(batch);
-        let mut inputs = alloc::vec![days(&brief.acclimatise), brief.cut_days.input()];
-        if several.is_some() {
-            inputs.extend(brief.bench.as_ref().map(Given::input));
-        }
-        steps.push(Placed {
-            what: Step::CutAndGlue,
-            batch: several,
-            from: cut,
-            lasts: glued - cut,
-            inputs,
+        steps.put_batch(Step::CutAndGlue, several, cut, glued - cut, || {
+            let mut inputs = alloc::vec![days(&brief.acclimatise), brief.cut_days.input()];
+            if several.is_some() {
+                inputs.extend(brief.bench.as_ref().map(Given::input));
+            }
+            inputs
         });
-        let clamp = whole(brief.clamp.value);
-        steps.push(Placed {
-            what: Step::Clamp,
-            batch: several,
-            from: glued,
-            lasts: clamp,
-            inputs: alloc::vec![days(&brief.clamp)],
+        steps.put_batch(Step::Clamp, several, glued, clamp, || {
+            alloc::vec![days(&brief.clamp)]
         });
         free = glued + clamp;
     }
@@ -346,21 +383,17 @@ fn batches(brief: &Brief) -> Vec<Batch> {
 }
 
 /// Stretching; its last day.
-fn stretch(brief: &Brief, calendar: Calendar, free: u32, steps: &mut Vec<Placed>) -> u32 {
+fn stretch(brief: &Brief, calendar: Calendar, free: u32, steps: &mut Steps) -> u32 {
     let from = calendar.working_from(free);
     let last = calendar.after_working_days(from, brief.stretch_days.value);
-    steps.push(Placed {
-        what: Step::Stretch,
-        batch: None,
-        from,
-        lasts: last - from,
-        inputs: alloc::vec![days(&brief.clamp), brief.stretch_days.input()],
+    steps.put(Step::Stretch, from, last - from, || {
+        alloc::vec![days(&brief.clamp), brief.stretch_days.input()]
     });
     last
 }
 
 /// Soaking and the coats of size; the day when the last coat is dry.
-fn coats(brief: &Brief, calendar: Calendar, stretched: u32, steps: &mut Vec<Placed>) -> u32 {
+fn coats(brief: &Brief, calendar: Calendar, stretched: u32, steps: &mut Steps) -> u32 {
     let glue = brief.size_kind.value == SizeKind::Glue;
     // The glue soaks so many hours; started the day before (or earlier), warmed on the day.
     let soak = if glue {
@@ -372,27 +405,17 @@ fn coats(brief: &Brief, calendar: Calendar, stretched: u32, steps: &mut Vec<Plac
     let mut next = calendar.working_from(stretched + soak);
     if glue {
         let from = calendar.working_before(next - soak, stretched);
-        steps.push(Placed {
-            what: Step::Soak,
-            batch: None,
-            from,
-            lasts: next - from,
-            inputs: alloc::vec![soak_input()],
-        });
+        steps.put(Step::Soak, from, next - from, || alloc::vec![soak_input()]);
     }
     let dry = whole(brief.size_dry.value);
     let mut dried = next;
     for coat in 0..brief.size_coats.value {
-        let mut inputs = alloc::vec![brief.size_coats.input(), days(&brief.size_dry)];
-        if glue {
-            inputs.insert(0, soak_input());
-        }
-        steps.push(Placed {
-            what: Step::SizeCoat(coat + 1),
-            batch: None,
-            from: next,
-            lasts: 0,
-            inputs,
+        steps.put(Step::SizeCoat(coat + 1), next, 0, || {
+            let mut inputs = alloc::vec![brief.size_coats.input(), days(&brief.size_dry)];
+            if glue {
+                inputs.insert(0, soak_input());
+            }
+            inputs
         });
         dried = next + dry;
         next = calendar.working_from(dried);
@@ -401,57 +424,42 @@ fn coats(brief: &Brief, calendar: Calendar, stretched: u32, steps: &mut Vec<Plac
 }
 
 /// The ground and the day when it can be painted on.
-fn prime(brief: &Brief, calendar: Calendar, sized: u32, steps: &mut Vec<Placed>) {
-    let mut put = |what, from, inputs| {
-        steps.push(Placed {
-            what,
-            batch: None,
-            from,
-            lasts: 0,
-            inputs,
-        });
-    };
+fn prime(brief: &Brief, calendar: Calendar, sized: u32, steps: &mut Steps) {
     if brief.ground.value == Ground::Nothing {
-        put(Step::Ready, sized, alloc::vec![days(&brief.size_dry)]);
+        steps.put(Step::Ready, sized, 0, || alloc::vec![days(&brief.size_dry)]);
         return;
     }
-    let between_input = || {
-        brief
-            .ground_between
-            .input_as(Value::Hours(brief.ground_between.value))
-    };
+    let hours = brief.ground_between.value;
     let mut last = calendar.working_from(sized);
-    put(Step::Prime, last, alloc::vec![days(&brief.size_dry)]);
+    steps.put(Step::Prime, last, 0, || alloc::vec![days(&brief.size_dry)]);
     // Coats that dry within a morning go on in one day; from half a day on, each has its own.
-    if brief.ground_between.value >= 12.0 {
-        let between = whole(brief.ground_between.value / 24.0).max(1);
+    if hours >= 12.0 {
+        let between = whole(hours / 24.0).max(1);
         for coat in 2..=brief.ground_coats.value {
             last = calendar.working_from(last + between);
-            put(
-                Step::PrimeCoat(coat),
-                last,
-                alloc::vec![brief.ground_coats.input(), between_input()],
-            );
+            steps.put(Step::PrimeCoat(coat), last, 0, || {
+                alloc::vec![
+                    brief.ground_coats.input(),
+                    brief.ground_between.input_as(Value::Hours(hours))
+                ]
+            });
         }
     }
-    put(
-        Step::Ready,
-        last + whole(brief.prime_dry.value),
-        alloc::vec![days(&brief.prime_dry)],
-    );
+    let ready = last + whole(brief.prime_dry.value);
+    steps.put(Step::Ready, ready, 0, || {
+        alloc::vec![days(&brief.prime_dry)]
+    });
 }
 
 /// Days from the first day to the day it is ready.
 fn span(brief: &Brief, working: Weekdays, first: Day) -> u32 {
-    schedule(
-        brief,
-        Calendar {
-            first: Some(first),
-            working,
-        },
-    )
-    .last()
-    .map_or(0, |s| s.from)
+    let calendar = Calendar {
+        first: Some(from_monday(first)),
+        working,
+    };
+    schedule(brief, calendar, Inputs::LeftOut)
+        .last()
+        .map_or(0, |s| s.from)
 }
 
 /// The last day on which work can begin and be ready by the day it is needed. A later start is
@@ -504,7 +512,11 @@ pub(crate) fn diary(brief: &Brief) -> (Diary, Vec<Fault>) {
         PlanFrom::Start => d.value,
         PlanFrom::Needed => latest_start(brief, working, d.value),
     });
-    let placed = schedule(brief, Calendar { first, working });
+    let calendar = Calendar {
+        first: first.map(from_monday),
+        working,
+    };
+    let placed = schedule(brief, calendar, Inputs::Gathered);
     let ready = placed.last().map_or(0, |s| s.from);
     let late = first.and_then(|first| late(brief, working, first, plus(first, i64::from(ready))));
     let steps = placed
@@ -784,5 +796,31 @@ mod tests {
                 (Step::PrimeCoat(3), 7)
             ]
         );
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn the_latest_start_is_the_latest_of_all(
+            names in proptest::sample::subsequence(&DAY_NAMES[..], 1..=7),
+            (acclimatise, clamp, size_dry, prime_dry) in (0u32..40, 1u32..7, 1u32..5, 1u32..20),
+            (cut_days, stretch_days, bench, soak) in (1u32..5, 1u32..5, 1u32..4, 1u32..48),
+            shift in 0i64..400,
+        ) {
+            let json = alloc::format!(
+                r#"{{"work_days":"{}","acclimatise":"{acclimatise} d","clamp":"{clamp} d","size_dry":"{size_dry} d",
+                    "prime_dry":"{prime_dry} d","cut_days":{cut_days},"stretch_days":{stretch_days},
+                    "bench":{bench},"soak":"{soak} h","canvases":[{{"width":500,"height":400,"count":4}}]}}"#,
+                names.join(" ")
+            );
+            let (draft, _) = Draft::from_tree(&serde_json::from_str(&json).unwrap());
+            let (brief, _) = crate::brief::check(&draft);
+            let working = brief.work_days.value;
+            let needed = plus(jiff::civil::date(2027, 1, 1), shift);
+            // Every start of the last four hundred days, one by one.
+            let by_hand = (0..400)
+                .map(|back| plus(needed, -back))
+                .find(|first| plus(*first, i64::from(span(&brief, working, *first))) <= needed);
+            proptest::prop_assert_eq!(Some(latest_start(&brief, working, needed)), by_hand);
+        }
     }
 }
