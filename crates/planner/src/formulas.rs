@@ -134,6 +134,7 @@ formulas! {
     TONE_NO_AIR = "note were there no air", "½ √[(T_across/a² + T_up/b²) / cloth]", "membrane equation (Rayleigh 1877; Morse, from memory)";
     TONE_TENSION = "pull from the note", "T_up = 4 f² (cloth + air) / (r/a² + 1/b²), T_across = r T_up", "membrane equation (Rayleigh 1877; Morse, from memory)";
     TONE_TENSION_NO_AIR = "pull were there no air", "4 f² cloth / (r/a² + 1/b²) × r", "membrane equation (Rayleigh 1877; Morse, from memory)";
+    TONE_TENSION_WALL = "pull were the canvas close in a wall", "as pull from the note, with the air of an infinite wall: C by the ratio of the sides 1 → 0.819, 1.25 → 0.913, 1.5 → 0.993, 2 → 1.124, 3 → 1.317", "doublet lattice, computed for this project (±1 %)";
     TONE_DOUBT = "doubt of the pull", "2 √[(2 × 2 %)² + (5 % × cloth/all)² + (15 % × air/all)²]", "propagation of independent errors; the shares are our choice";
     EVENNESS = "evenness of the stretch", "(largest f² − smallest f²) / mean f² of the four quarters", "T ∝ f² (membrane equation); tapping by quarters: common practice, no source";
     COST_LOT = "price by the lot", "count / lot × price, rounded up to the hundredth", "arithmetic";

@@ -322,8 +322,10 @@ pub struct Tapped {
     pub up: Figure<LineLoad>,
     /// May be so much less or more, as a share.
     pub doubt: Figure<Ratio>,
-    /// What the note would say were there no air (side to side).
+    /// What the note would say were there no air (side to side): the least it can mean.
     pub without_air: Figure<LineLoad>,
+    /// What it would say were the canvas close in a wall: the most it can mean.
+    pub in_a_wall: Figure<LineLoad>,
     /// What it means, in words.
     pub say: String,
 }
@@ -459,6 +461,17 @@ pub(crate) fn tapped(brief: &Brief, canvases: &[CanvasPlan]) -> Option<Tapped> {
         without_air: Figure::new(
             tension(sides, tap.value, tone.cloth.value, ratio).across,
             &f::TONE_TENSION_NO_AIR,
+            inputs(false),
+        ),
+        in_a_wall: Figure::new(
+            tension(
+                sides,
+                tap.value,
+                tone.cloth.value + added_air(sides, Surroundings::InAWall),
+                ratio,
+            )
+            .across,
+            &f::TONE_TENSION_WALL,
             inputs(false),
         ),
         say: say(&pull, doubt.value, brief.tension.value),

@@ -411,6 +411,9 @@ fn a_tapped_note_comes_through_the_plan() {
     let t = p.tapped.as_ref().unwrap();
     near(t.across.value.to_n_per_m(), 200.0, 2.0);
     near(t.without_air.value.to_n_per_m(), 95.0, 1.0);
+    // In a wall, aspect 4/3: C ≈ 0.913 + (0.993 − 0.913)/3 = 0.940: air 0.940 × 1.204 × 600 = 679 g/m²,
+    // so 200 × (400 + 679) / (400 + 442) = 256 N/m.
+    near(t.in_a_wall.value.to_n_per_m(), 256.3, 3.0);
     assert!((0.08..0.25).contains(&t.doubt.value.to_ratio()));
     assert!(t.say.contains("as planned"), "{}", t.say);
     // 20² / mean(16², 16², 16², 20²) − 16² / mean = 144 / 292 = 49.3 %

@@ -61,7 +61,7 @@ pub fn blank(plan: &Plan, canvas: usize) -> Markup {
     // One corner, enlarged.
     let top = sheet.bottom() + 12.0;
     sheet.text("One corner, larger:", (EDGE, top), Anchor::Start);
-    let top = top + 20.0;
+    let top = top + 26.0;
     let fold = blank.front_fold.value.to_mm();
     let scale = 50.0 / fold;
     let (cx, size) = (50.0, 76.0);
@@ -91,7 +91,7 @@ pub fn blank(plan: &Plan, canvas: usize) -> Markup {
         sheet.line(&[(cx + o, top), (cx + o, top - row)], Look::Dim);
         sheet.dim_line((cx, top - row), (cx + o, top - row));
         let text = format!("{name} {}", facts.bare(at));
-        sheet.text(&text, (cx + o + 2.0, top - row), Anchor::Start);
+        sheet.text(&text, (cx - 2.0, top - row), Anchor::End);
     }
 
     if blank.cut_width.value > blank.width.value || blank.cut_height.value > blank.height.value {

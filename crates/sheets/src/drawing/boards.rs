@@ -3,13 +3,14 @@
 use maud::Markup;
 use planner::frame::Ends;
 use planner::plan::Plan;
-use planner::timber::{Board, CutPiece, Purchase};
+use planner::timber::{Board, BoardPiece, CutPiece, Purchase};
 use quantity::Length;
+use quantity::order::sort;
 
 use super::facts::{bare, unit};
 use super::frame::{nothing_yet, spread_evenly};
 use super::pen::{Point, rectangle};
-use super::sheet::{Anchor, EDGE, LINE, Look, Sheet, TEXT, Try, WIDTH};
+use super::sheet::{Anchor, BADGE, EDGE, LINE, Look, Sheet, TEXT, Try, WIDTH};
 use super::text::{Weight, width_of, wrapped};
 
 /// Height of a board as drawn; its width is not to scale, or no letter would fit.
@@ -108,35 +109,24 @@ fn draw(
         sheet.text(&line, (EDGE, y), Anchor::Start);
         y += LINE;
     }
-    let top = y;
+    let outlines = outlines(board, pieces, &u);
+    // Where letters can't stand side by side on the board, there is a row above it for some.
+    let middles: Vec<f64> = outlines.iter().map(Outline::middle).collect();
+    let is_tight = middles.windows(2).any(|m| m[1] - m[0] < 2.0 * BADGE + 1.0);
+    let top = if is_tight { y + 2.0 * BADGE + 1.0 } else { y };
     sheet.area(
         &rectangle((u(Length::ZERO), top), (u(board.length), top + HIGH)),
         Look::Edge,
     );
-    leftovers(sheet, board, &u, top);
+    leftovers(sheet, board, &outlines, &u, top);
     for (from, to) in &board.bad {
         let bad = rectangle((u(*from), top), (u(*to), top + HIGH));
         sheet.hatched(&bad, 1.1);
         sheet.area(&bad, Look::Hidden);
     }
     let mut letters: Vec<(String, f64)> = Vec::new();
-    for placed in &board.pieces {
-        let Some(piece) = pieces.get(placed.piece) else {
-            continue;
-        };
-        let (l, r) = (u(placed.at), u(placed.at + placed.length));
-        // A mitre takes off the batten's width; what the plan gives as short edge says how much.
-        let slope = match (placed.ends, piece.short_edge) {
-            (Ends::Square, _) => 0.0,
-            (Ends::Mitred, Some(short)) => (placed.length - short).to_mm() * scale / 2.0,
-            // Bead pieces have no short edge in the plan; the slope is only a sign.
-            (Ends::Mitred, None) => ((r - l) * 0.1).min(1.5),
-        };
-        let (far, near) = if placed.turned {
-            ((l, r), (l + slope, r - slope))
-        } else {
-            ((l + slope, r - slope), (l, r))
-        };
+    for (placed, outline) in board.pieces.iter().zip(&outlines) {
+        let (far, near) = (outline.far, outline.near);
         sheet.area(
             &[
                 (far.0, top),
@@ -146,57 +136,101 @@ fn draw(
             ],
             Look::Wood,
         );
-        letters.push((piece.letter.clone(), f64::midpoint(l, r)));
+        if let Some(piece) = pieces.get(placed.piece) {
+            letters.push((piece.letter.clone(), outline.middle()));
+        }
     }
     letter_row(sheet, &letters, top);
     marks(sheet, plan, board, &u, top);
 }
 
-/// What is no piece: waste is hatched, the offcut worth keeping is left plain.
-fn leftovers(sheet: &mut Sheet, board: &Board, u: &impl Fn(Length) -> f64, top: f64) {
-    let mut from = Length::ZERO;
-    let mut gaps = Vec::new();
-    let mut taken: Vec<(Length, Length)> = board
-        .pieces
-        .iter()
-        .map(|p| (p.at, p.at + p.length))
-        .chain(board.bad.iter().copied())
-        .collect();
-    taken.sort_unstable();
-    for (start, end) in taken {
-        if start > from {
-            gaps.push((from, start));
+/// A piece's ends on the board's far and near edge, as drawn.
+struct Outline {
+    far: (f64, f64),
+    near: (f64, f64),
+}
+
+impl Outline {
+    fn middle(&self) -> f64 {
+        f64::midpoint(self.far.0.min(self.near.0), self.far.1.max(self.near.1))
+    }
+}
+
+fn outlines(board: &Board, pieces: &[CutPiece], u: &impl Fn(Length) -> f64) -> Vec<Outline> {
+    let of = |placed: &BoardPiece| {
+        let (l, r) = (u(placed.at), u(placed.at + placed.length));
+        let short = pieces.get(placed.piece).and_then(|p| p.short_edge);
+        // A mitre takes off the batten's width; what the plan gives as short edge says how much.
+        let slope = match (placed.ends, short) {
+            (Ends::Square, _) => 0.0,
+            (Ends::Mitred, Some(short)) => (r - u(placed.at + short)) / 2.0,
+            // Bead pieces have no short edge in the plan; the slope is only a sign.
+            (Ends::Mitred, None) => ((r - l) * 0.1).min(1.5),
+        };
+        let (long, short) = ((l, r), (l + slope, r - slope));
+        if placed.turned {
+            Outline {
+                far: long,
+                near: short,
+            }
+        } else {
+            Outline {
+                far: short,
+                near: long,
+            }
         }
-        from = from.max(end);
-    }
-    if board.length > from {
-        gaps.push((from, board.length));
-    }
-    // The gap nearest in length to the offcut is the offcut: the kerf and the trim go off it.
+    };
+    board.pieces.iter().map(of).collect()
+}
+
+/// What is no piece: waste is hatched, the offcut worth keeping is left plain.
+fn leftovers(
+    sheet: &mut Sheet,
+    board: &Board,
+    outlines: &[Outline],
+    u: &impl Fn(Length) -> f64,
+    top: f64,
+) {
+    // Between the right ends of one piece and the left ends of the next.
+    let (start, end) = (u(Length::ZERO), u(board.length));
+    let rights = [(start, start)].into_iter();
+    let rights = rights.chain(outlines.iter().map(|o| (o.far.1, o.near.1)));
+    let lefts = outlines.iter().map(|o| (o.far.0, o.near.0));
+    let gaps: Vec<((f64, f64), (f64, f64))> = rights.zip(lefts.chain([(end, end)])).collect();
+    // The shortest gap that holds the offcut is the offcut: kerf and trim go off it.
+    let length = |(a, b): &((f64, f64), (f64, f64))| b.0.min(b.1) - a.0.max(a.1);
+    let offcut = u(board.offcut) - start;
     let kept = gaps
         .iter()
         .enumerate()
-        .filter(|(_, (a, b))| board.offcut > Length::ZERO && *b - *a >= board.offcut)
-        .min_by_key(|(_, (a, b))| *b - *a - board.offcut)
+        .filter(|(_, g)| board.offcut > Length::ZERO && length(g) >= offcut - 0.01)
+        .min_by(|(_, g), (_, h)| length(g).total_cmp(&length(h)))
         .map(|(i, _)| i);
     for (i, (a, b)) in gaps.into_iter().enumerate() {
         if kept == Some(i) {
-            let middle = f64::midpoint(u(a), u(b));
-            if u(b) - u(a) > width_of("keep", TEXT, Weight::Plain) + 1.0 {
+            let (from, to) = (a.0.max(a.1), b.0.min(b.1));
+            if to - from > width_of("keep", TEXT, Weight::Plain) + 1.0 {
+                let middle = f64::midpoint(from, to);
                 sheet.text("keep", (middle, top + HIGH / 2.0), Anchor::Middle);
             }
         } else {
-            sheet.hatched(&rectangle((u(a), top), (u(b), top + HIGH)), 1.6);
+            let low = top + HIGH;
+            sheet.hatched(&[(a.0, top), (b.0, top), (b.1, low), (a.1, low)], 1.6);
         }
     }
 }
 
-/// Letters on their pieces; those of pieces too short to hold one stand in a row above, apart.
+/// Letters on their pieces; where they would touch, every other one stands above the board.
 fn letter_row(sheet: &mut Sheet, letters: &[(String, f64)], top: f64) {
     for (letter, x) in letters {
-        let on = [Try::new((*x, top + HIGH / 2.0), Anchor::Middle)];
-        // A letter that does not fit is in the list of marks below.
-        sheet.place_badge(letter, &on);
+        let mut tries = vec![Try::new((*x, top + HIGH / 2.0), Anchor::Middle)];
+        for aside in [0.0, 3.0, -3.0, 7.0, -7.0, 11.0, -11.0, 16.0, -16.0] {
+            let at = (x + aside, top - BADGE - 1.0);
+            let foot = (at.0, at.1 + BADGE);
+            tries.push(Try::led(at, Anchor::Middle, [foot, (*x, top + 1.5)]));
+        }
+        // What finds no place even there is in the list of marks below.
+        sheet.place_badge(letter, &tries);
     }
 }
 
@@ -205,7 +239,7 @@ fn marks(sheet: &mut Sheet, plan: &Plan, board: &Board, u: &impl Fn(Length) -> f
     let show = plan.show;
     let mut at: Vec<Length> = board.pieces.iter().map(|p| p.at + p.length).collect();
     at.extend(board.pieces.first().map(|p| p.at));
-    at.sort_unstable();
+    sort(&mut at);
     at.dedup();
     let texts: Vec<String> = at.iter().map(|x| bare(show, *x)).collect();
     let widest = texts

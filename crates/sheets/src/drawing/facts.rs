@@ -104,8 +104,8 @@ pub(super) fn bare(show: Show, x: Length) -> String {
 /// The unit of bare lengths.
 pub(super) fn unit(show: Show) -> &'static str {
     match show.units {
-        planner::Units::Metric => "mm",
-        planner::Units::Imperial => "in",
+        planner::Units::Metric => "millimetres",
+        planner::Units::Imperial => "inches",
     }
 }
 

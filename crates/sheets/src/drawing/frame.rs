@@ -254,11 +254,13 @@ impl<'a> Back<'a> {
         if let Some(level) = self.facts.member(Part::Level) {
             let marks = self.facts.marks(Part::Side, MarkKind::HousingMiddle);
             let wanted: Vec<f64> = marks.iter().map(|m| m.to_mm() * self.scale).collect();
-            let places = spread_evenly(
-                &wanted,
-                2.0 * BADGE + 0.8,
-                (f64::NEG_INFINITY, f64::INFINITY),
-            );
+            // Above lie the places of the uprights.
+            let highest = if self.facts.member(Part::Upright).is_some() {
+                -0.5
+            } else {
+                f64::NEG_INFINITY
+            };
+            let places = spread_evenly(&wanted, 2.0 * BADGE + 0.8, (highest, f64::INFINITY));
             let right = self.x0 + self.w;
             let half = badge_half_width(&level.letter);
             for ((mark, from), to) in marks.iter().zip(wanted).zip(places) {

@@ -183,7 +183,6 @@ fn exploded(sheet: &mut Sheet, facts: Facts<'_>, kind: Joint, housed: &Piece, le
         }
         _ => 0.0,
     };
-    let lift = d + 12.0;
     let x0 = (WIDTH - length - f) / 2.0;
     let p = move |x: f64, y: f64, z: f64| -> Point { (x0 + x + 0.62 * y, -z - 0.42 * y) };
 
@@ -250,12 +249,14 @@ fn exploded(sheet: &mut Sheet, facts: Facts<'_>, kind: Joint, housed: &Piece, le
     sheet.area(&front, Look::Wood);
 
     // The other piece, lifted; it runs away from the viewer.
-    let q = move |x: f64, y: f64, z: f64| p(a + x, y, z + lift);
     let (from, far) = if let_in.at_end {
         (stopped, f * 3.2 + 12.0)
     } else {
         (-f * 0.9 - 6.0, f * 2.6 + 8.0)
     };
+    // High enough that its near end clears the other piece.
+    let lift = d + 12.0 - 0.42 * from.min(0.0);
+    let q = move |x: f64, y: f64, z: f64| p(a + x, y, z + lift);
     if let_in.mitred {
         sheet.area(
             &[
@@ -394,43 +395,24 @@ fn marking(sheet: &mut Sheet, facts: Facts<'_>, top: f64, piece: &Piece) -> f64 
     for (l, r) in cuts {
         sheet.area(&rectangle((l, from), (r, to)), Look::Metal);
     }
+    // Beyond the wood that stays, above or below the edge.
+    let rest = d - lap + 7.0;
+    let waste_middle = (a + w * 0.65, f64::midpoint(from, to));
+    let (two, three, four) = match piece.gone {
+        Gone::Back => (
+            (-4.0, rest),
+            (-5.0, -7.0),
+            (w * 0.35 + 9.0, rest + lap / 2.0),
+        ),
+        Gone::Front => ((-4.0, -rest), (6.0, 7.0), (-7.0, 7.0 + lap / 2.0)),
+    };
+    let open = match piece.gone {
+        Gone::Back => from,
+        Gone::Front => to,
+    };
     sheet.call_badge("1", (b, y + f), (9.0, 7.0));
-    sheet.call_badge(
-        "2",
-        ((b + xr) / 2.0, gauge),
-        (
-            0.0,
-            if piece.gone == Gone::Back {
-                d + 7.0
-            } else {
-                d + 7.0
-            },
-        ),
-    );
-    sheet.line(&[(b, gauge), (xr, gauge)], Look::Hidden);
-    sheet.call_badge(
-        "3",
-        (
-            b - kerf / 2.0,
-            if piece.gone == Gone::Back { from } else { to },
-        ),
-        if piece.gone == Gone::Back {
-            (-5.0, -7.0)
-        } else {
-            (-5.0, 7.0)
-        },
-    );
-    sheet.call_badge(
-        "4",
-        (f64::midpoint(a, b), gauge),
-        (
-            -w / 2.0 - 9.0,
-            if piece.gone == Gone::Back {
-                d - lap + 7.0
-            } else {
-                -7.0
-            },
-        ),
-    );
+    sheet.call_badge("2", (a + w * 0.25, gauge), two);
+    sheet.call_badge("3", (b - kerf / 2.0, open), three);
+    sheet.call_badge("4", waste_middle, four);
     sheet.bottom()
 }

@@ -5,9 +5,9 @@ use planner::plan::Plan;
 use planner::timber::CutPiece;
 
 use super::pen::number;
-use super::rod::Paper;
 use super::sheet::TEXT;
 use super::text::{Weight, width_of, wrapped};
+use super::tiles::Paper;
 
 /// Labels of a sheet: three across.
 const ACROSS: usize = 3;

@@ -9,7 +9,7 @@ use super::facts::{CornerMade, Facts, length_input};
 use super::frame::nothing_yet;
 use super::joint::{Joint, joint};
 use super::pen::Point;
-use super::sheet::{Look, Sheet, Side};
+use super::sheet::{BADGE, Look, Sheet, Side};
 
 /// A mitred corner from the back, to scale: heel, toe, the screw through the heel and the two
 /// pins that pass each other. For a lapped corner, its joint.
@@ -224,13 +224,11 @@ pub fn brace_landing(plan: &Plan, canvas: usize) -> Markup {
     );
     let (n, r) = (u(near), u(far));
     sheet.area(&[at(n, f), at(r, f), at(f, r), at(f, n)], Look::Over);
-    sheet.line(
-        &[
-            at((n + r) * 0.5 - (r - f) * 0.1, f + (r - f) * 0.1),
-            at(f + (r - f) * 0.1, (n + r) * 0.5 - (r - f) * 0.1),
-        ],
-        Look::Grain,
-    );
+    // Along the brace: its middle line from one landing to the other.
+    let (p, q) = ((f64::midpoint(n, r), f), (f, f64::midpoint(n, r)));
+    let along = |t: f64| at(p.0 + (q.0 - p.0) * t, p.1 + (q.1 - p.1) * t);
+    sheet.line(&[along(0.12), along(0.38)], Look::Grain);
+    sheet.line(&[along(0.62), along(0.88)], Look::Grain);
     for (mark, row) in [(near, 6.0), (far, 13.0)] {
         let x = u(mark);
         sheet.line(&[at(x, f), (x0 + x, y0 - row)], Look::Dim);
@@ -244,14 +242,16 @@ pub fn brace_landing(plan: &Plan, canvas: usize) -> Markup {
     );
     if let Some(short) = short {
         let m = f64::midpoint(f, n);
-        sheet.call(&format!("short edge {short}"), at(m, m), (34.0, 44.0));
+        // To the left, past the side bar.
+        sheet.call(&format!("short edge {short}"), at(m, m), (-m - 3.0, 9.0));
     }
     sheet.call("45°", at(r - 1.0, f + 0.5), (8.0, 5.0));
-    sheet.call_badge(
-        &brace.letter,
-        at(f + (r - f) * 0.25, (n + r) * 0.5 - (r - f) * 0.25 + f * 0.0),
-        (-f * 0.2 - 4.0, 9.0),
-    );
+    let middle = along(0.5);
+    if f > 2.0 * BADGE {
+        sheet.badge(&brace.letter, middle);
+    } else {
+        sheet.call_badge(&brace.letter, middle, (8.0, 12.0));
+    }
     sheet.note(
         None,
         format!(

@@ -24,6 +24,7 @@ mod section;
 mod sheet;
 mod stapling;
 mod text;
+mod tiles;
 
 use maud::Markup;
 
@@ -34,12 +35,13 @@ pub use frame::frame_back;
 pub use joint::{Joint, joint};
 pub use labels::labels;
 pub use mitre::{brace_landing, mitre};
-pub use rod::{MARGIN_MM, Paper, rod, rod_tiles};
+pub use rod::rod;
 pub use roll::roll;
 pub use section::section;
 pub use sheet::{TEXT, WIDTH};
 pub use stapling::{stapling, stapling_steps};
 pub use text::{TextBox, Weight, box_of, width_of};
+pub use tiles::{MARGIN_MM, Paper, rod_tiles};
 
 /// The style sheet of all drawings, for the page and for drawings saved on their own: light,
 /// dark and print.

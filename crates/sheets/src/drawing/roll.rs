@@ -3,6 +3,7 @@
 use maud::Markup;
 use planner::cloth::{ClothPurchase, PlacedBlank};
 use planner::plan::Plan;
+use quantity::order::sort_by;
 use quantity::{Length, Rounding};
 
 use super::facts::{bare, unit};
@@ -45,7 +46,7 @@ fn draw(sheet: &mut Sheet, plan: &Plan, cloth: &ClothPurchase, index: usize, num
     let roll = &cloth.lengths[index];
     let mut placed: Vec<&PlacedBlank> = cloth.placed.iter().filter(|p| p.roll == index).collect();
     // Shears free the strip nearest the end first.
-    placed.sort_by_key(|p| (p.y, p.x));
+    sort_by(&mut placed, |a, b| (a.y, a.x) < (b.y, b.x));
     let long = roll.buy.value.max(roll.used);
     let left = 36.0;
     let right = 14.0;
@@ -152,7 +153,7 @@ fn draw(sheet: &mut Sheet, plan: &Plan, cloth: &ClothPurchase, index: usize, num
         Side::Before,
     );
     if has_room {
-        sheet.call("warp", (x, b), (4.0, 7.0));
+        sheet.call("warp", (x, b), (0.0, 6.5));
     }
     if roll.buy.value > roll.used {
         let y = top + u(roll.buy.value);

@@ -5,7 +5,7 @@ use planner::plan::Plan;
 
 use super::facts::{Facts, FrontEdge};
 use super::frame::nothing_yet;
-use super::pen::{Point, number, path, rectangle};
+use super::pen::{Point, number, rectangle};
 use super::sheet::{Look, Sheet, Side, WIDTH};
 
 /// A section through an outer bar, to scale, front upward: bar, bead or bevel, the way of the
@@ -82,8 +82,7 @@ pub fn section(plan: &Plan, canvas: usize) -> Markup {
         (x - off, back + off),
         (last, back + off),
     ];
-    sheet.line(&way, Look::Edge);
-    sheet.path(path(&way, false), Look::Fold);
+    sheet.line(&way, Look::Thread);
 
     // The staple: its back lies on the cloth, its legs in the wood.
     let staple = x + u(turnover.min(face) * 0.55);

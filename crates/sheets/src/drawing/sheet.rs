@@ -28,6 +28,8 @@ pub(super) enum Look {
     Over,
     /// Cloth.
     Cloth,
+    /// Cloth cut across.
+    Thread,
     /// Blank paper with an outline: rings of letters.
     Paper,
     /// Screws, pins, staples.
@@ -66,6 +68,7 @@ impl Look {
             Self::Wood => ("d-wood", Some("0.08"), "0.5", None),
             Self::Over => ("d-over", Some("0.16"), "0.5", None),
             Self::Cloth => ("d-cloth", Some("0.08"), "0.5", None),
+            Self::Thread => ("d-thread", None, "1.1", None),
             Self::Paper => ("d-paper", None, "0.4", None),
             Self::Metal => ("d-metal", Some("0.5"), "0.3", None),
             Self::Edge => ("d-edge", None, "0.5", None),
@@ -333,7 +336,7 @@ impl Sheet {
             let b = box_at(t);
             b.x >= EDGE
                 && b.x + b.w <= WIDTH - EDGE
-                && !self.taken.iter().any(|other| other.overlaps(&b.grown(0.3)))
+                && !self.taken.iter().any(|other| other.overlaps(&b.grown(0.9)))
                 && !t
                     .leader
                     .is_some_and(|l| self.taken.iter().any(|other| crosses(l, other)))

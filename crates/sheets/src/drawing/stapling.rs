@@ -3,10 +3,11 @@
 use maud::Markup;
 use planner::plan::Plan;
 use planner::staples::{Edge, StaplePlace, StapleStep, StapleWork, Staples};
+use quantity::order::sort_by;
 
 use super::facts::Facts;
 use super::frame::nothing_yet;
-use super::pen::{Point, rectangle};
+use super::pen::Point;
 use super::sheet::{Anchor, Look, Sheet, TEXT, Try, WIDTH};
 use super::text::{Weight, width_of};
 
@@ -49,12 +50,16 @@ pub fn stapling(plan: &Plan, canvas: usize, step: Option<usize>) -> Markup {
         None => format!("Stapling order of {}", facts.canvas.name),
     };
     let mut sheet = Sheet::new(title, description(staples));
-    sheet.area(&rectangle((view.x0, 0.0), (view.x0 + w, h)), Look::Wood);
-    let (i, f) = (view.x0 + view.face, view.face);
-    sheet.area(
-        &rectangle((i, f), (view.x0 + w - view.face, h - f)),
-        Look::Edge,
-    );
+    let (x0, x1, f) = (view.x0, view.x0 + w, view.face);
+    let (i, j) = (x0 + f, x1 - f);
+    for bar in [
+        [(x0, 0.0), (x1, 0.0), (j, f), (i, f)],
+        [(x0, h), (i, h - f), (j, h - f), (x1, h)],
+        [(x0, 0.0), (i, f), (i, h - f), (x0, h)],
+        [(x1, 0.0), (x1, h), (j, h - f), (j, f)],
+    ] {
+        sheet.area(&bar, Look::Wood);
+    }
     match step {
         Some(step) => view.one(&mut sheet, staples, step),
         None => view.still(&mut sheet, staples),
@@ -188,7 +193,9 @@ impl View {
             StapleWork::Outward => 3,
         };
         let mut order: Vec<(usize, &StapleStep)> = staples.order.iter().enumerate().collect();
-        order.sort_by_key(|(i, s)| (rank(s.work), *i));
+        sort_by(&mut order, |(i, s), (j, t)| {
+            (rank(s.work), *i) < (rank(t.work), *j)
+        });
         for (i, s) in order {
             let text = (i + 1).to_string();
             for group in groups(s) {
@@ -270,7 +277,7 @@ fn groups(step: &StapleStep) -> Vec<StaplePlace> {
         return seen;
     }
     let mut sorted = step.places.clone();
-    sorted.sort_by_key(|p| p.at);
+    sort_by(&mut sorted, |a, b| a.at < b.at);
     let half = sorted.len() / 2;
     // The middle one of each half stands for it.
     let mut all = Vec::new();

@@ -1,0 +1,401 @@
+//! The drawings: no text over another or off the sheet, figures as the plan has them, and
+//! snapshots that guard against unseen change.
+
+mod drawing_grid;
+
+use std::fs;
+use std::path::PathBuf;
+
+use drawing_grid::{PLANS, drawings, grid_plan, plan_of};
+use planner::Plan;
+use planner::frame::{MarkKind, Part};
+use quantity::{Length, Rounding};
+use roxmltree::{Document, Node};
+use sheets::drawing::{self, TEXT, TextBox, WIDTH, Weight, box_of};
+
+fn number(node: Node<'_, '_>, name: &str) -> f64 {
+    let text = node.attribute(name);
+    text.and_then(|t| t.parse().ok())
+        .unwrap_or_else(|| panic!("{name} of {node:?} is no number"))
+}
+
+fn view(svg: Node<'_, '_>) -> TextBox {
+    let text = svg
+        .attribute("viewBox")
+        .expect("every drawing has a view box");
+    let n: Vec<f64> = text
+        .split(' ')
+        .map(|x| x.parse().expect("numbers"))
+        .collect();
+    TextBox {
+        x: n[0],
+        y: n[1],
+        w: n[2],
+        h: n[3],
+    }
+}
+
+/// Every text with its estimated box.
+fn texts(document: &Document<'_>) -> Vec<(String, TextBox)> {
+    let all = document.descendants().filter(|n| n.has_tag_name("text"));
+    all.map(|node| {
+        let text = node.text().unwrap_or_default().to_owned();
+        let weight = match node.attribute("font-weight") {
+            Some(_) => Weight::Bold,
+            None => Weight::Plain,
+        };
+        let start = match node.attribute("text-anchor") {
+            Some("middle") => 0.5,
+            Some("end") => 1.0,
+            _ => 0.0,
+        };
+        let at = (number(node, "x"), number(node, "y"));
+        let found = box_of(&text, number(node, "font-size"), weight, at, start);
+        (text, found)
+    })
+    .collect()
+}
+
+/// What is wrong with the texts of a drawing.
+fn text_faults(svg: &str) -> Vec<String> {
+    let document = match Document::parse(svg) {
+        Ok(document) => document,
+        Err(error) => return vec![format!("not well-formed: {error}")],
+    };
+    let paper = view(document.root_element());
+    let texts = texts(&document);
+    let mut faults = Vec::new();
+    for (i, (text, found)) in texts.iter().enumerate() {
+        if !found.is_within(&paper) {
+            faults.push(format!("{text:?} is off the sheet"));
+        }
+        for (other, taken) in &texts[..i] {
+            // The numbers in the file are rounded to a thousandth.
+            let shrunk = TextBox {
+                x: found.x + 0.005,
+                y: found.y + 0.005,
+                w: found.w - 0.01,
+                h: found.h - 0.01,
+            };
+            if shrunk.overlaps(taken) {
+                faults.push(format!("{text:?} lies over {other:?}"));
+            }
+        }
+    }
+    faults
+}
+
+#[test]
+fn the_check_sees_an_overlap_and_a_clipped_text() {
+    let svg = r#"<svg viewBox="0 0 100 20"><text x="1" y="10" font-size="4">1000</text>
+        <text x="5" y="11" font-size="4">800</text><text x="98" y="15" font-size="4">1</text></svg>"#;
+    assert_eq!(
+        text_faults(svg),
+        ["\"800\" lies over \"1000\"", "\"1\" is off the sheet"]
+    );
+}
+
+#[test]
+fn no_text_over_another_or_off_the_sheet_in_200_plans() {
+    let mut faults = Vec::new();
+    let (mut drawn, mut frames) = (0, 0);
+    for n in 0..PLANS {
+        let plan = grid_plan(n);
+        frames += usize::from(plan.canvases[0].frame.is_some());
+        for (name, svg) in drawings(&plan) {
+            drawn += 1;
+            let found = text_faults(&svg);
+            faults.extend(found.iter().map(|f| format!("plan {n}, {name}: {f}")));
+        }
+    }
+    assert!(
+        faults.is_empty(),
+        "{} faults:\n{}",
+        faults.len(),
+        faults.join("\n")
+    );
+    // The grid must not pass because its plans can't be built.
+    assert!(
+        frames > PLANS * 4 / 5 && drawn > 20 * PLANS,
+        "{frames} frames, {drawn} drawings"
+    );
+}
+
+#[test]
+fn text_is_never_smaller_than_can_be_read() {
+    for n in [0, 27, 67, 141] {
+        for (name, svg) in drawings(&grid_plan(n)) {
+            let document = Document::parse(&svg).expect("well-formed");
+            for node in document.descendants().filter(|n| n.has_tag_name("text")) {
+                // A long length on a label is the one text that may shrink a little.
+                let least = if name.starts_with("labels") {
+                    3.5
+                } else {
+                    TEXT
+                };
+                assert!(
+                    number(node, "font-size") >= least,
+                    "plan {n}, {name}: {node:?}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn no_drawing_needs_an_inline_style_or_an_identifier() {
+    for (name, svg) in drawings(&grid_plan(9)) {
+        let document = Document::parse(&svg).expect("well-formed");
+        for node in document.descendants() {
+            assert_eq!(node.attribute("style"), None, "{name}");
+            assert_eq!(node.attribute("id"), None, "{name}");
+        }
+        let root = document.root_element();
+        assert_eq!(root.attribute("role"), Some("img"), "{name}");
+        for part in ["title", "desc"] {
+            let told = root.children().find(|n| n.has_tag_name(part));
+            let told = told.and_then(|n| n.text()).unwrap_or_default();
+            assert!(told.len() > 4, "{name} has no {part}");
+        }
+    }
+}
+
+fn workshop() -> Plan {
+    plan_of(
+        r#"{"canvases":[{"width":"1000 mm","height":"800 mm"},{"name":"long one","width":"1500 mm","height":"500 mm","count":2}],
+            "boards":[{"length":"2400 mm"},{"length":"3600 mm"},{"of":"bead","length":"2400 mm"}],
+            "rolls":[{"width":"2100 mm"}],"day":"2027-03-01"}"#,
+    )
+}
+
+/// The points of a path of straight lines.
+fn points(d: &str) -> Vec<(f64, f64)> {
+    d.trim_end_matches('Z')
+        .split(['M', 'L'])
+        .filter(|p| !p.is_empty())
+        .map(|p| {
+            let (x, y) = p.split_once(' ').expect("two numbers");
+            (x.parse().expect("a number"), y.parse().expect("a number"))
+        })
+        .collect()
+}
+
+/// Left, right, top and bottom of each path of a class.
+fn extents(document: &Document<'_>, class: &str) -> Vec<[f64; 4]> {
+    let of_class = |n: &Node<'_, '_>| n.attribute("class") == Some(class);
+    let paths = document.descendants().filter(of_class);
+    paths
+        .filter_map(|n| n.attribute("d"))
+        .map(|d| {
+            let p = points(d);
+            let low = |f: fn(&(f64, f64)) -> f64| p.iter().map(f).fold(f64::INFINITY, f64::min);
+            let high =
+                |f: fn(&(f64, f64)) -> f64| p.iter().map(f).fold(f64::NEG_INFINITY, f64::max);
+            [low(|q| q.0), high(|q| q.0), low(|q| q.1), high(|q| q.1)]
+        })
+        .collect()
+}
+
+#[test]
+fn the_frame_is_drawn_to_scale_and_says_the_plans_figures() {
+    let plan = workshop();
+    for (i, canvas) in plan.canvases.iter().enumerate() {
+        let frame = canvas.frame.as_ref().expect("it can be built");
+        let svg = drawing::frame_back(&plan, i).into_string();
+        let document = Document::parse(&svg).expect("well-formed");
+        let bars = extents(&document, "d-wood");
+        let left = bars.iter().map(|b| b[0]).fold(f64::INFINITY, f64::min);
+        let right = bars.iter().map(|b| b[1]).fold(f64::NEG_INFINITY, f64::max);
+        let scale = (right - left) / frame.outer_width.value.to_mm();
+        let high = bars.iter().map(|b| b[3]).fold(f64::NEG_INFINITY, f64::max);
+        // Numbers are written to a thousandth of a unit.
+        assert!((high - frame.outer_height.value.to_mm() * scale).abs() < 0.002);
+
+        let wanted: Vec<f64> = frame.members[0]
+            .marks
+            .iter()
+            .filter(|m| m.what.contains(&MarkKind::HousingMiddle))
+            .map(|m| left + m.at.to_mm() * scale)
+            .collect();
+        let uprights: Vec<f64> = extents(&document, "d-over")
+            .iter()
+            .filter(|b| (b[3] - b[2]) > 0.99 * high)
+            .map(|b| f64::midpoint(b[0], b[1]))
+            .collect();
+        assert_eq!(uprights.len(), wanted.len());
+        for (drawn, wanted) in uprights.iter().zip(&wanted) {
+            assert!((drawn - wanted).abs() < 0.002, "{drawn} for {wanted}");
+        }
+
+        let said: Vec<String> = texts(&document).into_iter().map(|t| t.0).collect();
+        let bare = |x: Length| plan.show.bare_length(x, Rounding::Nearest);
+        let mut figures = vec![
+            bare(frame.outer_width.value),
+            bare(frame.outer_height.value),
+        ];
+        for part in [Part::TopBottom, Part::Side] {
+            let member = frame
+                .members
+                .iter()
+                .find(|m| m.part == part)
+                .expect("a bar");
+            let middles = member.marks.iter();
+            figures.extend(
+                middles
+                    .filter(|m| m.what.contains(&MarkKind::HousingMiddle))
+                    .map(|m| bare(m.at)),
+            );
+        }
+        for figure in figures {
+            assert!(said.contains(&figure), "{figure} is not among {said:?}");
+        }
+        // Plain numbers that stand alone are figures of the plan: nothing else is written.
+        let known: Vec<String> = frame
+            .members
+            .iter()
+            .flat_map(|m| m.marks.iter().map(|k| bare(k.at)))
+            .chain([
+                bare(frame.outer_width.value),
+                bare(frame.outer_height.value),
+                bare(frame.diagonal.value),
+            ])
+            .collect();
+        for number in said.iter().filter(|t| t.parse::<f64>().is_ok()) {
+            assert!(known.contains(number), "{number} is no figure of the plan");
+        }
+    }
+}
+
+#[test]
+fn boards_show_each_piece_where_the_plan_cuts_it() {
+    let plan = workshop();
+    let bought = plan.boards.as_ref().expect("a plan for the boards");
+    let longest = bought
+        .boards
+        .iter()
+        .chain(&plan.bead.as_ref().expect("bead").boards)
+        .map(|b| b.length.to_mm())
+        .fold(0.0, f64::max);
+    let scale = (WIDTH - 3.0) / longest;
+    let each = drawing::boards_each(&plan);
+    for (board, svg) in bought.boards.iter().zip(each) {
+        let svg = svg.into_string();
+        let document = Document::parse(&svg).expect("well-formed");
+        let drawn = extents(&document, "d-wood");
+        assert_eq!(drawn.len(), board.pieces.len());
+        for (piece, at) in board.pieces.iter().zip(drawn) {
+            let (left, right) = (piece.at.to_mm(), (piece.at + piece.length).to_mm());
+            assert!((at[0] - 1.5 - left * scale).abs() < 0.002);
+            assert!((at[1] - 1.5 - right * scale).abs() < 0.002);
+            let mark = plan
+                .show
+                .bare_length(piece.at + piece.length, Rounding::Nearest);
+            let said = texts(&document);
+            assert!(
+                said.iter()
+                    .any(|(t, _)| t.split([' ', ',']).any(|w| w == mark)),
+                "no {mark} in {said:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn full_size_rods_have_every_mark_at_its_true_place() {
+    let plan = workshop();
+    let member = &plan.canvases[0].frame.as_ref().expect("a frame").members[0];
+    let mut seen = Vec::new();
+    for page in drawing::rod_tiles(&plan, 0, 0, drawing::Paper::A4) {
+        let svg = page.into_string();
+        let document = Document::parse(&svg).expect("well-formed");
+        let root = document.root_element();
+        // One unit is one millimetre of paper.
+        let paper = view(root);
+        assert_eq!(
+            root.attribute("width"),
+            Some(format!("{}mm", paper.w).as_str())
+        );
+        assert_eq!(
+            root.attribute("height"),
+            Some(format!("{}mm", paper.h).as_str())
+        );
+        for node in document.descendants() {
+            if let Some(at) = node.attribute("data-mark") {
+                seen.push(at.parse::<i64>().expect("nanometres"));
+            }
+        }
+    }
+    for mark in &member.marks {
+        assert!(seen.contains(&mark.at.as_nm()), "{}", mark.at);
+    }
+}
+
+#[test]
+fn labels_are_as_many_as_pieces() {
+    let plan = workshop();
+    let pieces: u32 = plan.cut_list.iter().map(|p| p.count).sum();
+    let mut letters = 0;
+    for page in drawing::labels(&plan, drawing::Paper::Letter) {
+        let svg = page.into_string();
+        let document = Document::parse(&svg).expect("well-formed");
+        letters += document
+            .descendants()
+            .filter(|n| n.attribute("font-weight").is_some())
+            .count();
+    }
+    assert_eq!(letters, pieces as usize);
+}
+
+#[test]
+fn a_canvas_that_is_not_there_gives_a_drawing_that_says_so() {
+    let plan = plan_of(r#"{"canvases":[]}"#);
+    for (name, svg) in drawings(&plan) {
+        assert_eq!(text_faults(&svg), [] as [String; 0], "{name}");
+    }
+    let svg = drawing::frame_back(&plan, 7).into_string();
+    assert!(svg.contains("Waiting for what is missing"));
+    assert!(drawing::rod_tiles(&plan, 7, 0, drawing::Paper::A4).is_empty());
+}
+
+#[test]
+fn what_a_maker_types_stays_text() {
+    let plan = plan_of(
+        r#"{"canvases":[{"name":"<script>alert(1)</script>&\"'","width":"600 mm","height":"500 mm"}]}"#,
+    );
+    for (name, svg) in drawings(&plan) {
+        let document = Document::parse(&svg).unwrap_or_else(|e| panic!("{name}: {e}"));
+        assert!(
+            !document.descendants().any(|n| n.has_tag_name("script")),
+            "{name}"
+        );
+    }
+}
+
+/// Snapshots guard against unseen change and prove nothing: `UPDATE_SNAPSHOTS=1` writes them.
+#[test]
+fn drawings_are_as_last_looked_at() {
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots");
+    let update = std::env::var_os("UPDATE_SNAPSHOTS").is_some();
+    let mut changed = Vec::new();
+    for (plan, of) in [(workshop(), "workshop"), (grid_plan(29), "inches")] {
+        for (name, svg) in drawings(&plan) {
+            if of == "inches" && !(name.starts_with("frame") || name.starts_with("joint")) {
+                continue;
+            }
+            let file = folder.join(format!("{of} {name}.svg").replace(' ', "-").to_lowercase());
+            // A line for each element, so that a change can be read.
+            let svg = svg.replace("><", ">\n<") + "\n";
+            if update {
+                fs::create_dir_all(&folder).expect("the folder can be made");
+                fs::write(&file, svg).expect("the snapshot can be written");
+            } else if fs::read_to_string(&file).ok().as_deref() != Some(&svg) {
+                changed.push(file.display().to_string());
+            }
+        }
+    }
+    assert!(
+        changed.is_empty(),
+        "changed; look at them, then run with UPDATE_SNAPSHOTS=1:\n{}",
+        changed.join("\n")
+    );
+}
