@@ -6,6 +6,7 @@
 // #battenbook-plan (JSON, empty in the file as built).
 //
 // What the page may use, as globalThis.battenbook:
+//   exports     for people who script: plan(brief), version()
 //   plan        text of the plan that was saved into this file, "" if none
 //   file(plan)  this whole document as built, with that plan's JSON inside, for "save as one file"
 //   module      the compiled wasm; post it to a worker made from a Blob instead of compiling again
@@ -14,6 +15,8 @@
 // document, "battenbook:ready".
 //
 // All in one block, because the names outside it are those of the page's own functions.
+
+globalThis.battenbook = { exports: { plan, version } };
 
 {
   const root = document.documentElement;
@@ -31,8 +34,7 @@
     return source.replace(PLAN_START, () => PLAN_START + escaped);
   };
 
-  const battenbook = { plan, file };
-  globalThis.battenbook = battenbook;
+  const battenbook = Object.assign(globalThis.battenbook, { plan, file });
   root.dataset.battenbook = "starting";
 
   const unpack = async (base64) => {

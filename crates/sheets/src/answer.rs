@@ -20,7 +20,7 @@ fn lines(plan: &Plan) -> Vec<(&'static str, String)> {
     let boards = |p: &Purchase| {
         let lines = p.lines.iter();
         let all: Vec<String> = lines
-            .map(|l| format!("{} × {}", l.count, plan.show.run(l.length)))
+            .map(|l| unbroken(&format!("{} × {}", l.count, plan.show.run(l.length))))
             .collect();
         all.join(", ")
     };
@@ -34,11 +34,8 @@ fn lines(plan: &Plan) -> Vec<(&'static str, String)> {
         let lengths = cloth.lengths.iter();
         let shown: Vec<String> = lengths
             .map(|l| {
-                format!(
-                    "{} of {}",
-                    plan.show.run(l.buy.value),
-                    plan.show.run(l.width)
-                )
+                let run = |x| unbroken(&plan.show.run(x));
+                format!("{} of {} roll", run(l.buy.value), run(l.width))
             })
             .collect();
         if let Some(first) = cloth.lengths.first() {
@@ -64,6 +61,11 @@ fn lines(plan: &Plan) -> Vec<(&'static str, String)> {
         );
     }
     all
+}
+
+/// A quantity that a line must not break.
+fn unbroken(text: &str) -> String {
+    text.replace(' ', "\u{a0}")
 }
 
 /// The short answer.
