@@ -16,7 +16,7 @@ use crate::figure::{Given, How, Input, Value};
 use crate::formulas as f;
 
 /// A day of the calendar; no clock, so time zones and daylight saving cannot matter.
-pub type Day = jiff::civil::Date;
+pub type Day = time::Date;
 
 /// The steps in order.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -191,7 +191,7 @@ impl Weekdays {
 
 /// Day of the week, Monday 0.
 fn from_monday(day: Day) -> usize {
-    usize::try_from(day.weekday().to_monday_zero_offset()).unwrap_or(0)
+    usize::from(day.weekday().number_days_from_monday())
 }
 
 fn day_number(word: &str) -> Option<usize> {
@@ -589,14 +589,35 @@ fn said(working: Weekdays) -> String {
     names.join(" ")
 }
 
+/// Reads a day written `2027-03-01`.
+#[must_use]
+pub fn read_day(text: &str) -> Option<Day> {
+    let mut parts = text.split('-');
+    let mut next = |digits: usize| {
+        let part = parts.next()?;
+        let plain = part.len() == digits && part.bytes().all(|b| b.is_ascii_digit());
+        plain.then(|| part.parse::<u16>().ok()).flatten()
+    };
+    let (year, month, day) = (next(4)?, next(2)?, next(2)?);
+    if parts.next().is_some() {
+        return None;
+    }
+    let month = time::Month::try_from(u8::try_from(month).ok()?).ok()?;
+    Day::from_calendar_date(i32::from(year), month, u8::try_from(day).ok()?).ok()
+}
+
 /// A day so many days later; at the ends of the calendar it stops there.
 fn plus(day: Day, days: i64) -> Day {
-    day.saturating_add(jiff::Span::new().days(days.clamp(-100_000, 100_000)))
+    let end = if days < 0 { Day::MIN } else { Day::MAX };
+    i32::try_from(i64::from(day.to_julian_day()).saturating_add(days))
+        .ok()
+        .and_then(|julian| Day::from_julian_day(julian).ok())
+        .unwrap_or(end)
 }
 
 /// Days from one to the other, negative where the other is earlier.
 fn days_between(from: Day, to: Day) -> i64 {
-    to.since(from).map_or(0, |s| i64::from(s.get_days()))
+    i64::from(to.to_julian_day()) - i64::from(from.to_julian_day())
 }
 
 #[cfg(test)]
@@ -624,6 +645,25 @@ mod tests {
     fn dated(json: &str, what: Step, date: &str) {
         let found = steps(json).into_iter().find(|s| s.0 == what).unwrap();
         assert_eq!(found.2.as_deref(), Some(date), "{what:?}");
+    }
+
+    #[test]
+    fn only_real_days_are_read() {
+        assert_eq!(
+            alloc::format!("{}", read_day("2028-02-29").unwrap()),
+            "2028-02-29"
+        );
+        for text in [
+            "2027-02-29",
+            "2027-13-01",
+            "2027-1-1",
+            "+027-01-01",
+            "2027-01-01-",
+            "soon",
+            "",
+        ] {
+            assert_eq!(read_day(text), None, "{text}");
+        }
     }
 
     #[test]
@@ -758,7 +798,7 @@ mod tests {
 
     #[test]
     fn the_ends_of_the_calendar_are_harmless() {
-        for day in ["9999-12-30", "-009999-01-02"] {
+        for day in ["9999-12-30", "0000-01-02"] {
             for from in ["start", "needed"] {
                 let json = alloc::format!(
                     r#"{{"plan_from":"{from}","day":"{day}","other_day":"2027-01-01","work_days":"Wed"}}"#
@@ -815,7 +855,7 @@ mod tests {
             let (draft, _) = Draft::from_tree(&serde_json::from_str(&json).unwrap());
             let (brief, _) = crate::brief::check(&draft);
             let working = brief.work_days.value;
-            let needed = plus(jiff::civil::date(2027, 1, 1), shift);
+            let needed = plus(read_day("2027-01-01").unwrap(), shift);
             // Every start of the last four hundred days, one by one.
             let by_hand = (0..400)
                 .map(|back| plus(needed, -back))
