@@ -5,7 +5,7 @@ use planner::frame::{MarkKind, Part};
 use planner::plan::Plan;
 use quantity::Length;
 
-use super::facts::{CornerMade, Facts, places};
+use super::facts::{CornerMade, Facts, length_input, places};
 use super::frame::nothing_yet;
 use super::mitre::mitre;
 use super::pen::{Point, rectangle};
@@ -75,6 +75,8 @@ struct Piece {
     at_end: bool,
     /// Mitred on the front.
     mitred: bool,
+    /// How far a stopped housing ends before the outer edge.
+    stop: Option<Length>,
 }
 
 /// A joint of a canvas as an exploded pair, and the marking of each piece: shoulders, depth,
@@ -109,6 +111,13 @@ pub fn joint(plan: &Plan, canvas: usize, kind: Joint) -> Markup {
     let y = marking(&mut sheet, facts, y, &housed);
     marking(&mut sheet, facts, y + 4.0, &let_in);
     sheet.note(None, format!("All in {}. Hatched: waste. Shoulders are knifed from the other piece's real width, held in place.", facts.unit()));
+    if let Some(stop) = housed.stop {
+        let stop = facts.bare(stop);
+        sheet.note(
+            None,
+            format!("The housing stops {stop} short of the outer edge."),
+        );
+    }
     sheet.note(
         Some("1"),
         "knife: both shoulders across, then down both edges.",
@@ -159,6 +168,12 @@ fn pieces(facts: Facts<'_>, kind: Joint) -> Option<[Piece; 2]> {
         at_end: shoulders.0.is_none(),
         shoulders,
         mitred,
+        stop: match (kind, gone) {
+            (Joint::UprightHousing | Joint::LevelHousing, Gone::Back) => {
+                length_input(&b.length, "Stopped short by")
+            }
+            _ => None,
+        },
     };
     Some([piece(a, Gone::Back, of_a), piece(b, Gone::Front, of_b)])
 }
@@ -343,7 +358,8 @@ fn marking(sheet: &mut Sheet, facts: Facts<'_>, top: f64, piece: &Piece) -> f64 
         // Heel at the outer edge, toe at the inner one: only the triangle goes.
         vec![(xl, y + f), (xl, y), (b, y)]
     } else {
-        rectangle((a, y), (b, y + f)).to_vec()
+        let stop = piece.stop.map_or(0.0, |x| x.to_mm() * scale);
+        rectangle((a, y), (b, y + f - stop)).to_vec()
     };
     sheet.area(&area, Look::Edge);
     sheet.hatched(&area, 2.4);
@@ -367,7 +383,12 @@ fn marking(sheet: &mut Sheet, facts: Facts<'_>, top: f64, piece: &Piece) -> f64 
     }
 
     let e = y + f + 14.0;
-    sheet.text("edge", (2.0, e + d / 2.0), Anchor::Start);
+    let edge = if piece.stop.is_some() {
+        "inner edge"
+    } else {
+        "edge"
+    };
+    sheet.text(edge, (2.0, e + d / 2.0), Anchor::Start);
     sheet.area(&rectangle((xl, e), (xr, e + d)), Look::Wood);
     let (from, to) = match piece.gone {
         Gone::Back => (e, e + lap),
