@@ -14,6 +14,7 @@ use crate::plan::CanvasPlan;
 
 pub(crate) use materials::Materials;
 
+mod bracing;
 mod materials;
 
 /// A warning: the plan is possible but perhaps unwise.
@@ -41,6 +42,7 @@ pub(crate) fn advice(
     wood(brief, canvases, &mut all);
     fixing(brief, canvases, &mut all);
     cloth(brief, &mut all);
+    bracing::advice(brief, canvases, &mut all);
     materials::advice(brief, canvases, materials, &mut all);
     all
 }

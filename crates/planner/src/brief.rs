@@ -3,13 +3,14 @@
 use alloc::format;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
+use quantity::order::sort;
 
 use quantity::physics::{
-    Angle, ArealMass, Density, Frequency, LineLoad, Ratio, Temperature, Volume,
+    Angle, ArealMass, Density, Force, Frequency, LineLoad, Pressure, Ratio, Temperature, Volume,
 };
 use quantity::{Length, Money};
 
-use crate::diary::{Day, Weekdays};
+use crate::diary::{self, Day, Weekdays};
 use crate::draft::{Draft, Record};
 use crate::fault::{Fault, FaultKind};
 use crate::fields::{Field, FieldRef, Kind, Table};
@@ -76,6 +77,65 @@ choices! {
         Yes = "yes",
         /// None.
         No = "no",
+    }
+    /// Who decides on cross bars and braces.
+    BracingBy {
+        /// The statics of the frame.
+        Computed = "computed",
+        /// The rule of thumb.
+        Rule = "rule",
+    }
+    /// Strength class of the batten.
+    Grade {
+        /// Not known: by the kind of wood.
+        BySpecies = "by_wood",
+        /// EN 338 C14.
+        C14 = "c14",
+        /// EN 338 C16.
+        C16 = "c16",
+        /// EN 338 C18.
+        C18 = "c18",
+        /// EN 338 C24.
+        C24 = "c24",
+    }
+    /// Which stiffness of its kind the batten is taken to have.
+    Stiffness {
+        /// The mean.
+        Mean = "mean",
+        /// The 5th percentile.
+        Lower = "lower",
+    }
+    /// How corners are taken.
+    CornerReading {
+        /// As hinges.
+        Hinged = "hinged",
+        /// As rigid.
+        Rigid = "rigid",
+    }
+    /// Where the canvas hangs, for creep.
+    HangsIn {
+        /// A heated room.
+        Heated = "heated",
+        /// Under cover without heating.
+        Covered = "covered",
+    }
+    /// Whether the pull of drying size is a case that bracing has to stand.
+    Tightening {
+        /// It is.
+        Counts = "counts",
+        /// It is not.
+        LeftOut = "left_out",
+    }
+    /// How tight the cloth is, where no pull is typed.
+    PullLevel {
+        /// 200 N/m.
+        Usual = "usual",
+        /// 100 N/m.
+        Slack = "slack",
+        /// 300 N/m.
+        Taut = "taut",
+        /// 400 N/m.
+        VeryTaut = "very_taut",
     }
     /// How far a housing reaches.
     Housing {
@@ -264,6 +324,24 @@ pub struct Brief {
     pub bead_overhang: Given<Length>,
     pub heel_allowance: Given<Length>,
     pub plain_limit: Given<Length>,
+    pub bracing_by: Given<BracingBy>,
+    pub grade: Given<Grade>,
+    pub modulus: Option<Given<Pressure>>,
+    pub stiffness: Given<Stiffness>,
+    pub corner_reading: Given<CornerReading>,
+    /// Newton metres for a radian.
+    pub corner_spring: Option<Given<f64>>,
+    pub hangs_in: Given<HangsIn>,
+    pub size_counts: Given<Tightening>,
+    /// Length over bow in the plane.
+    pub bow_limit: Given<f64>,
+    /// Length over bow out of the plane.
+    pub flat_limit: Given<f64>,
+    pub twist_limit: Given<Angle>,
+    pub buckling_safety: Given<f64>,
+    pub racking_force: Given<Force>,
+    /// Face and depth of each.
+    pub other_sections: Given<Vec<[Length; 2]>>,
     pub braces: Given<Braces>,
     pub brace_leg: Given<Length>,
     pub housing: Given<Housing>,
@@ -429,6 +507,20 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         bead_overhang: r.length("bead_overhang"),
         heel_allowance: r.length("heel_allowance"),
         plain_limit: r.length("plain_limit"),
+        bracing_by: r.choice("bracing_by"),
+        grade: r.choice("grade"),
+        modulus: r.measure_if("modulus", Pressure::from_mpa),
+        stiffness: r.choice("stiffness"),
+        corner_reading: r.choice("corner_reading"),
+        corner_spring: r.measure_if("corner_spring", |x| x),
+        hangs_in: r.choice("hangs_in"),
+        size_counts: r.choice("size_counts"),
+        bow_limit: r.measure("bow_limit"),
+        flat_limit: r.measure("flat_limit"),
+        twist_limit: r.measure_as("twist_limit", Angle::from_degrees),
+        buckling_safety: r.measure("buckling_safety"),
+        racking_force: r.measure_as("racking_force", Force::from_newtons),
+        other_sections: r.sections("other_sections"),
         braces: r.choice("braces"),
         brace_leg: r.length("brace_leg"),
         housing: r.choice("housing"),
@@ -483,7 +575,7 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         pin_price: r.money_if("pin_price"),
         wood_glue_price: r.money_if("wood_glue_price"),
         staple_price: r.money_if("staple_price"),
-        tension: r.measure_as("tension", LineLoad::from_n_per_m),
+        tension: r.pull("tension", "pull_level"),
         tap_canvas: r.count("tap_canvas"),
         tap_coats: r.choice("tap_coats"),
         across_over_up: r.measure("across_over_up"),
@@ -920,7 +1012,7 @@ impl Reader<'_> {
 
     fn day(&mut self, key: &'static str) -> Option<Given<Day>> {
         let text = self.typed(key).map(ToString::to_string)?;
-        match text.parse::<Day>().ok() {
+        match diary::read_day(&text) {
             Some(d) => Some(self.given(key, Read::Good(d), d)),
             None => {
                 self.unread(key, &text, Unread::NoNumber);
@@ -941,6 +1033,80 @@ impl Reader<'_> {
             },
         };
         self.given(key, read, Weekdays::ALL)
+    }
+
+    /// The typed pull; else that of the chosen level.
+    fn pull(&mut self, key: &'static str, level: &'static str) -> Given<LineLoad> {
+        let typed = self.measure_as(key, LineLoad::from_n_per_m);
+        let level: Given<PullLevel> = self.choice(level);
+        if typed.origin != Origin::Usual || level.origin == Origin::Usual {
+            return typed;
+        }
+        Given {
+            value: LineLoad::from_n_per_m(match level.value {
+                PullLevel::Slack => 100.0,
+                PullLevel::Usual => 200.0,
+                PullLevel::Taut => 300.0,
+                PullLevel::VeryTaut => 400.0,
+            }),
+            origin: level.origin,
+            field: level.field,
+        }
+    }
+
+    /// Sections of battens, face by depth: `38 × 19, 2 1/2 x 3/4 in`.
+    fn sections(&mut self, key: &'static str) -> Given<Vec<[Length; 2]>> {
+        let text = self.text(key);
+        let units = self.show.units;
+        let (mut all, mut origin) = (Vec::new(), Origin::Usual);
+        if self.typed(key).is_some() {
+            origin = Origin::Chosen;
+        }
+        for part in text
+            .split([',', ';'])
+            .map(str::trim)
+            .filter(|p| !p.is_empty())
+        {
+            let sides = part.split_once(['×', 'x', 'X', '*']).and_then(|(a, b)| {
+                let depth = parse::length(b, units).ok()?;
+                // `38 × 19 mm`: the unit behind the second number is meant for both.
+                let unit: String = b
+                    .trim()
+                    .trim_start_matches(|c: char| !c.is_alphabetic() && c != '"')
+                    .into();
+                let face = parse::length(&format!("{} {unit}", a.trim()), units)
+                    .or_else(|_| parse::length(a, units))
+                    .ok()?;
+                Some([face, depth])
+            });
+            // The same range as for the batten itself.
+            let fits = |key: &'static str, side: Length| match self.field(key).kind {
+                Kind::Length { min, max, .. } => (min..=max).contains(&side),
+                _ => false,
+            };
+            match sides {
+                Some([face, depth]) if fits("bar_face", face) && fits("bar_depth", depth) => {
+                    all.push([face, depth]);
+                }
+                _ => {
+                    self.fault(
+                        key,
+                        FaultKind::Unreadable {
+                            given: part.to_string(),
+                            ambiguous: false,
+                        },
+                    );
+                    origin = Origin::Waiting;
+                }
+            }
+        }
+        // A longer list would keep the page waiting.
+        all.truncate(8);
+        Given {
+            value: all,
+            origin,
+            field: self.at(key),
+        }
     }
 
     fn stretches(&mut self, key: &'static str) -> Vec<(Length, Length)> {
@@ -980,7 +1146,7 @@ impl Reader<'_> {
                 }
             }
         }
-        all.sort_unstable();
+        sort(&mut all);
         all
     }
 }
