@@ -171,17 +171,17 @@ each_engine!(keys_alone, Source::File, Viewport::Desk, async |page| {
     page.js("document.querySelector('#canvases-0-width').focus()")
         .await;
     // The next field in order is the height.
-    page.press(Key::Tab).await;
+    page.press(char::from(Key::Tab)).await;
     assert_eq!(
         page.js("return document.activeElement.id").await,
         json!("canvases-0-height")
     );
-    page.js("document.querySelector('#cut-sheet .figure').focus()")
+    page.js("document.querySelector('#buy-sheet tfoot .figure').focus()")
         .await;
     let figure = page.js("return document.activeElement.id").await;
-    page.press(Key::Enter).await;
+    page.press(char::from(Key::Enter)).await;
     page.wait_for_text("#how-body", "Source").await;
-    page.press(Key::Escape).await;
+    page.press(char::from(Key::Escape)).await;
     page.wait_until(
         "the panel is closed",
         "return !document.querySelector('#how').open",

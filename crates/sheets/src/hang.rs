@@ -12,7 +12,7 @@ pub(crate) fn hang(pen: &Pen<'_>) -> Markup {
         div.cards {
             @for c in &pen.plan.canvases {
                 section.card {
-                    h4 { (c.name) }
+                    h3 { (c.name) }
                     @if let Some(h) = &c.hanging {
                         dl.figures {
                             (pen.line("Mass, paint allowed for", &h.mass))

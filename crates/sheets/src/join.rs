@@ -15,7 +15,7 @@ pub(crate) fn join(pen: &Pen<'_>) -> Markup {
             @for (i, c) in pen.plan.canvases.iter().enumerate() {
                 @if let Some(f) = &c.fasteners {
                     section.card {
-                        h4 { (c.name) }
+                        h3 { (c.name) }
                         dl.figures {
                             (pen.line("Screws", &f.screws))
                             @if let Some(longest) = &f.longest_screw {

@@ -14,7 +14,7 @@ pub(crate) fn stretch(pen: &Pen<'_>) -> Markup {
         div.cards {
             @for (i, c) in pen.plan.canvases.iter().enumerate() {
                 section.card {
-                    h4 { (c.name) }
+                    h3 { (c.name) }
                     @if let Some(b) = &c.blank {
                         dl.figures {
                             (pen.line_rounded("Cut the blank, wide", &b.cut_width, Rounding::Up))
