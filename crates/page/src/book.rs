@@ -37,6 +37,11 @@ pub(crate) fn draft() -> Draft {
     BOOK.with_borrow(|book| book.draft.clone())
 }
 
+/// Asks something of the plan that is shown; none before there is one.
+pub(crate) fn with_plan<T>(ask: impl FnOnce(&Plan) -> T) -> Option<T> {
+    BOOK.with_borrow(|book| book.plan.as_ref().map(ask))
+}
+
 /// Opens a plan in place of the one that is open. The old one is a step back.
 pub(crate) fn open(draft: Draft) {
     change(None, |d| *d = draft);

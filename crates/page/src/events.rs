@@ -6,7 +6,7 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
 use web_sys::{Element, Event, EventTarget, HtmlDialogElement, HtmlInputElement, KeyboardEvent};
 
-use crate::{book, dom, example, form, keep};
+use crate::{book, dom, example, form, keep, paper};
 
 /// Listens to the whole document.
 pub(crate) fn listen() {
@@ -20,6 +20,8 @@ pub(crate) fn listen() {
     on(&document, "keydown", key);
     listen_to_folds(&document);
     on(&window, "hashchange", |_| keep::address_changed());
+    on(&window, "beforeprint", |_| paper::fill());
+    on(&window, "afterprint", |_| paper::printed());
     on(&window, "pagehide", |_| keep::if_due());
     on(&document, "visibilitychange", |_| keep::if_due());
 }
@@ -179,7 +181,10 @@ fn act(button: &Element) {
                 dom::show(&notice.id(), false);
             }
         }
-        _ => {}
+        (act, _) => {
+            let drawing = button.get_attribute("data-drawing").unwrap_or_default();
+            let _ = paper::print(act) || paper::save(act, &drawing);
+        }
     }
 }
 

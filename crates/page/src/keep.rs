@@ -189,7 +189,18 @@ fn offer_link(text: &str) {
 pub(crate) fn save_file() {
     let draft = book::draft();
     let name = draft.settings.get("name").map_or("", String::as_str);
-    let saved = page_with(&json(&draft)).and_then(|text| download(&file_name(name), &text));
+    let saved = page_with(&json(&draft))
+        .and_then(|text| download(&sheets::files::name(name, "", "html"), "text/html", &text));
+    say_saved(saved);
+}
+
+/// The plan file as people read it.
+pub(crate) fn plan_file() -> String {
+    serde_json::to_string_pretty(&book::draft()).unwrap_or_default()
+}
+
+/// Says whether a file was saved.
+pub(crate) fn say_saved(saved: Result<(), JsValue>) {
     let said = match saved {
         Ok(()) => "Saved: look among your downloads.",
         Err(_) => "This browser does not let the page save a file. Copy the link instead.",
@@ -212,9 +223,10 @@ fn page_with(plan: &str) -> Result<String, JsValue> {
     text.as_string().ok_or_else(|| "no text".into())
 }
 
-fn download(name: &str, text: &str) -> Result<(), JsValue> {
+/// Saves a text as a file of this name and kind.
+pub(crate) fn download(name: &str, kind: &str, text: &str) -> Result<(), JsValue> {
     let options = BlobPropertyBag::new();
-    options.set_type("text/html");
+    options.set_type(kind);
     let parts = js_sys::Array::of1(&text.into());
     let blob = Blob::new_with_str_sequence_and_options(&parts, &options)?;
     let url = Url::create_object_url_with_blob(&blob)?;
@@ -227,24 +239,6 @@ fn download(name: &str, text: &str) -> Result<(), JsValue> {
         let _ = Url::revoke_object_url(&url);
     });
     Ok(())
-}
-
-/// A file's name after the plan: letters and digits of any script, the rest as hyphens.
-fn file_name(plan: &str) -> String {
-    let mut name = String::new();
-    for c in plan.chars().take(60) {
-        if c.is_alphanumeric() {
-            name.extend(c.to_lowercase());
-        } else if !name.is_empty() && !name.ends_with('-') {
-            name.push('-');
-        }
-    }
-    let name = name.trim_end_matches('-');
-    if name.is_empty() {
-        "battenbook.html".to_owned()
-    } else {
-        format!("battenbook-{name}.html")
-    }
 }
 
 fn boot() -> Result<JsValue, JsValue> {
@@ -305,19 +299,4 @@ fn stored(key: &str) -> Option<Draft> {
     let text = storage()?.get_item(key).ok().flatten()?;
     let tree: Tree = serde_json::from_str(&text).ok()?;
     Some(Draft::from_tree(&tree).0)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn files_are_named_after_the_plan() {
-        assert_eq!(file_name(""), "battenbook.html");
-        assert_eq!(
-            file_name("  Été, <class> 2! "),
-            "battenbook-été-class-2.html"
-        );
-        assert_eq!(file_name("../../x"), "battenbook-x.html");
-    }
 }

@@ -5,7 +5,7 @@
 //! * [`plan`](script::plan): the planner as one function, for people who script.
 //! * `book`: the open plan, its history, and what the page shows of it; `form`, `drawings`:
 //!   parts of that; `events`: what the maker does.
-//! * [`link`]: a plan as the end of an address; `keep`: link, store and file; [`example`]: the
+//! * [`link`]: a plan as the end of an address; `keep`: link, store and file; `paper`: print and other files; [`example`]: the
 //!   plan of a first visit.
 //! * `dom`: small helpers around the document; `failure`: what a fault of the program shows.
 //!
@@ -20,6 +20,7 @@ mod failure;
 mod form;
 mod keep;
 pub mod link;
+mod paper;
 pub mod script;
 
 use wasm_bindgen::prelude::wasm_bindgen;

@@ -7,17 +7,22 @@
 //!   [`answer`]: the short answer; [`faults`]: what must be put right.
 //! * [`names`]: the ids by which form, sheets and page find each other.
 //! * [`picture`]: drawings that open on demand; [`drawing`]: drawings to scale.
+//! * [`print`](mod@print): the job on paper, with its link as a [`qr`] code; [`csv`], [`calendar`] and
+//!   [`files`]: what the page saves.
 //!
 //! Scope: sheets compute nothing. If a number appears, the plan had it; everything that a maker
 //! or a link supplies is text, escaped by the template library.
 
 pub mod answer;
 mod buy;
+pub mod calendar;
 mod canvases;
+pub mod csv;
 mod cut;
 mod days;
 pub mod drawing;
 pub mod faults;
+pub mod files;
 pub mod form;
 mod hang;
 pub mod how;
@@ -25,7 +30,10 @@ mod join;
 pub mod names;
 mod pen;
 pub mod picture;
+pub mod print;
+pub mod qr;
 pub mod sheet;
+mod shopping;
 mod size;
 mod stretch;
 

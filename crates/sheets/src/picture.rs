@@ -57,6 +57,7 @@ impl Picture {
             details.picture data-keep={ "picture-" (self) } data-picture=(self) open[open] {
                 summary { (title) }
                 div id={ "picture-" (self) } {}
+                button.act type="button" data-act="save-drawing" data-drawing=(self) { "Save this drawing" }
             }
         }
     }
