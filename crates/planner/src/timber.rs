@@ -164,7 +164,8 @@ pub(crate) fn buy(
     let job = job(brief, of, &rack, pieces, priced);
     let plan = boards::solve(&job, boards::Steps(steps))
         .map_err(|e| alloc::vec![fault(brief, of, &rack, pieces, rows, &e)])?;
-    Ok(purchase(&rack, pieces, &plan, priced, waiting))
+    let keep = brief.keep_offcut.value;
+    Ok(purchase(&rack, pieces, &plan, priced, keep, waiting))
 }
 
 fn nothing_on_the_rack(of: BoardOf) -> Fault {
@@ -276,6 +277,7 @@ fn purchase(
     pieces: &[CutPiece],
     plan: &boards::Plan,
     priced: bool,
+    keep: Length,
     waiting: &[FieldRef],
 ) -> Purchase {
     let lines: Vec<BuyLine> = plan
@@ -332,7 +334,9 @@ fn purchase(
                 })
                 .collect(),
             bad: rack[b.stock].bad.clone(),
-            offcut: b.longest_offcut,
+            offcut: Some(b.longest_offcut)
+                .filter(|o| *o >= keep)
+                .unwrap_or_default(),
             waste: b.waste.into(),
         })
         .collect();

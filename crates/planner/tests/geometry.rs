@@ -248,3 +248,34 @@ fn impossible_combinations_say_what_conflicts_and_what_would_work() {
         "canvases[0].width: Batten piece A of 4850 mm is longer than every board on the rack. A board of 4.87 m would do.",
     );
 }
+
+#[test]
+fn only_offcuts_worth_keeping_are_named() {
+    // 1 × 1800 mm, trimmed 2 × 10: 780 + 2 + 780 leaves 1780 − 1562 − 2 = 216 mm of it.
+    for (keep, named) in [("200 mm", true), ("300 mm", false)] {
+        let settings = [
+            ("bar_face", "20 mm".into()),
+            ("corner", "square_lap".into()),
+            ("braces", "no".into()),
+            ("bead", "bevel".into()),
+            ("keep_offcut", keep.into()),
+        ];
+        let mut draft = draft_of(&settings, &[("780 mm".into(), "780 mm".into(), 1)]);
+        for key in ["upright_bars", "level_bars"] {
+            draft.set(
+                FieldRef {
+                    table: Table::Canvases,
+                    row: 0,
+                    key,
+                },
+                "0",
+            );
+        }
+        draft
+            .boards
+            .push(planner::Record::from([("length", "1800 mm".into())]));
+        let plan = plan(&draft);
+        let board = &plan.boards.as_ref().unwrap().boards[0];
+        assert_eq!(board.offcut > Length::ZERO, named, "{:?}", board.offcut);
+    }
+}
