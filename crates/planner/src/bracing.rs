@@ -22,7 +22,7 @@ use checks::{Found, Limits, Setting, governing};
 use joints::{JointForce, joint_forces};
 use loads::{ClothPull, arm, cloth_pull};
 use model::{LEVEL, Layout, Outline, Quarter, UPRIGHT};
-use search::{Answer, Choice};
+use search::{Answer, Choice, PROMISING};
 use shape::{BowedFrame, bowed};
 use wood::{Batten, batten};
 
@@ -292,17 +292,25 @@ impl Desk<'_> {
             bars: [&canvas.upright_bars, &canvas.level_bars].map(|g| g.as_ref().map(|g| g.value)),
             braces: said_of_braces(self.brief, canvas),
             near: None,
+            promising: PROMISING,
             room: self.room,
         };
         self.own()?.search(&choice, self.hardest())
     }
 
     /// The fewest members that pass, whatever the maker says.
-    fn freely(&self, setting: &Setting, near: Option<Layout>, pull: f64) -> Option<Answer> {
+    fn freely(
+        &self,
+        setting: &Setting,
+        near: Option<Layout>,
+        promising: usize,
+        pull: f64,
+    ) -> Option<Answer> {
         let choice = Choice {
             bars: [None; 2],
             braces: Braces::Auto,
             near,
+            promising,
             room: self.room,
         };
         setting.search(&choice, pull)
@@ -436,7 +444,7 @@ impl Desk<'_> {
             || canvas.level_bars.is_some()
             || said_of_braces(self.brief, canvas) != Braces::Auto;
         let fewest = if said {
-            self.freely(&setting, None, pull)?
+            self.freely(&setting, None, PROMISING, pull)?
         } else {
             kept
         };
@@ -467,7 +475,7 @@ impl Desk<'_> {
         };
         checks.sort_by(|a, b| b.used.value.to_ratio().total_cmp(&a.used.value.to_ratio()));
         let smallest_change = (!built.passes())
-            .then(|| self.freely(&setting, Some(layout), pull))
+            .then(|| self.freely(&setting, Some(layout), 1, pull))
             .flatten()
             .and_then(|answer| self.say(&self.basis.pull.stretched, &answer));
         let bowed = [&hinged, &rigid].map(|quarter| bowed(&setting.outline, quarter, pull));
@@ -524,7 +532,7 @@ impl Desk<'_> {
                     alloc::vec![pull.stretched.input("pull in the cloth")],
                 );
                 let counts = stretched.value * (1.0 + pull.creep.value) + rise;
-                let answer = self.freely(setting, None, counts.to_n_per_m())?;
+                let answer = self.freely(setting, None, 1, counts.to_n_per_m())?;
                 self.say(&stretched, &answer)
             })
             .collect()
@@ -624,6 +632,7 @@ impl Desk<'_> {
                     bars: [None; 2],
                     braces: Braces::Auto,
                     near: None,
+                    promising: 1,
                     room: &|bars| {
                         let leg = brief.brace_leg.value;
                         leg > face.times_sqrt2() && leg <= brace_room(outer, face, bars)

@@ -1,6 +1,8 @@
 //! Cross bars and braces: the findings of the reference work, hand calculations, and properties
 //! that no bracing may break.
 
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use planner::bracing::loads::Case;
 use planner::bracing::{Check, CheckKind, Statics};
 use planner::figure::Value;

@@ -246,9 +246,32 @@ impl Setting {
         }
     }
 
-    /// A share of the limits that a layout certainly uses, without solving its frame: twist and
-    /// bow out of the plane with less thrust than any reading of the joints gives (a hinged
-    /// frame's least is 0.375 of a bay in a bar, 1 in a cross bar; a rigid one's 0.86).
+    /// A share of the limits that a layout certainly uses, at a glance: racking, twist between
+    /// supports, and bow in the plane between built-in ends, wL⁴/384EI, which no reading of the
+    /// joints goes below; with braces the bay is shorter.
+    pub(crate) fn used_at_a_glance(&self, layout: Layout, racking: f64, pull: f64) -> f64 {
+        let rigidity = self.outline.modulus * self.inertia_in();
+        let mut least = self.limits.racking / racking.max(1e-6);
+        for direction in [LEVEL, UPRIGHT] {
+            let bay = self.bay(direction, layout.bars[direction]);
+            let legs = if layout.braced {
+                2.0 * self.outline.brace_leg
+            } else {
+                0.0
+            };
+            let span = (bay - legs).max(0.0);
+            let bow = pull * cube(span) / (384.0 * rigidity) * self.limits.bow;
+            least = least
+                .max(bow)
+                .max(self.twist_between(bay, pull) / self.limits.twist);
+        }
+        least
+    }
+
+    /// A share of the limits that a layout certainly uses, without solving its frame: what a
+    /// glance tells, and twist and bow out of the plane with less thrust than any reading of the
+    /// joints gives (a hinged frame's least is 0.375 of a bay in a bar, 1 in a cross bar; a rigid
+    /// one's 0.86).
     pub(crate) fn least_used(&self, layout: Layout, racking: f64, pull: f64) -> f64 {
         let bays = [LEVEL, UPRIGHT].map(|d| self.bay(d, layout.bars[d]));
         let thrusts = Thrusts {
@@ -262,22 +285,14 @@ impl Setting {
             pull,
             &mut all,
         );
-        // No reading of the joints gives a bay less bow than built-in ends, wL⁴/384EI; with
-        // braces the bay is shorter.
-        let bow = [LEVEL, UPRIGHT].map(|d| {
-            let legs = if layout.braced {
-                2.0 * self.outline.brace_leg
-            } else {
-                0.0
-            };
-            let span = (bays[d] - legs).max(0.0);
-            let rigidity = self.outline.modulus * self.inertia_in();
-            pull * cube(span) / (384.0 * rigidity) * self.limits.bow
-        });
         all.iter()
             .map(|found| found.used)
-            .chain(bow)
-            .fold(self.limits.racking / racking.max(1e-6), f64::max)
+            .fold(self.used_at_a_glance(layout, racking, pull), f64::max)
+    }
+
+    /// Turn of the middle of a bay against its ends.
+    fn twist_between(&self, bay: f64, pull: f64) -> f64 {
+        pull * self.arm * bay * bay / (8.0 * self.torsion)
     }
 
     /// The bars and cross bars as members in compression that the cloth bends by its arm: each
@@ -395,7 +410,7 @@ impl Setting {
         } else {
             [0.0, 0.5 * bay]
         };
-        let between = pull * self.arm * bay * bay / (8.0 * self.torsion);
+        let between = self.twist_between(bay, pull);
         let holds = [Some(BARS[1 - direction]), Some(DIVIDING[direction])];
         let lean = parts
             .iter()

@@ -129,28 +129,27 @@ fn less(bending: &Matrix, pressing: &Matrix, times: f64) -> Matrix {
 /// Gauss without pivoting, which a positive matrix does not need; none where it is not positive.
 /// A share that no member has (c without cross bars) stays at rest.
 fn solve(mut k: Matrix, mut x: [f64; 3]) -> Option<[f64; 3]> {
-    for i in 0..3 {
-        if k[i] == [0.0; 3] {
-            k[i][i] = 1.0;
+    for (i, row) in k.iter_mut().enumerate() {
+        if *row == [0.0; 3] {
+            row[i] = 1.0;
         }
     }
     for i in 0..3 {
-        if k[i][i] <= 0.0 {
+        let pivot = k[i];
+        if pivot[i] <= 0.0 {
             return None;
         }
         for j in i + 1..3 {
-            let factor = k[j][i] / k[i][i];
-            for c in i..3 {
-                k[j][c] -= factor * k[i][c];
+            let factor = k[j][i] / pivot[i];
+            for (entry, above) in k[j].iter_mut().zip(pivot) {
+                *entry -= factor * above;
             }
             x[j] -= factor * x[i];
         }
     }
     for i in (0..3).rev() {
-        for c in i + 1..3 {
-            x[i] -= k[i][c] * x[c];
-        }
-        x[i] /= k[i][i];
+        let known: f64 = (i + 1..3).map(|c| k[i][c] * x[c]).sum();
+        x[i] = (x[i] - known) / k[i][i];
     }
     Some(x)
 }

@@ -127,6 +127,9 @@ pub(crate) fn largest(
     })
 }
 
+/// Share of the limits used, and by which check of which part, if that was asked.
+type Use = (f64, Option<(CheckKind, Option<Part>)>);
+
 /// A frame that keeps its proportion as it grows.
 struct Growing<'a> {
     brief: &'a Brief,
@@ -158,12 +161,7 @@ impl Growing<'_> {
     /// The best use of so many cross bars: all across the longer side, or one each way; with
     /// braces where they may be and have room, since those are no cross bars. A frame that
     /// certainly uses more than `far` of its limits is not solved.
-    fn best(
-        &self,
-        side: Length,
-        bars: u32,
-        far: f64,
-    ) -> Option<(f64, Option<(CheckKind, Option<Part>)>)> {
+    fn best(&self, side: Length, bars: u32, far: f64) -> Option<Use> {
         let setting = self.setting(side)?;
         let mut all = alloc::vec![[bars, 0]];
         if bars == 2 {
@@ -171,7 +169,7 @@ impl Growing<'_> {
         }
         let outer = self.outer(side);
         let brief = self.brief;
-        let mut best: Option<(f64, Option<(CheckKind, Option<Part>)>)> = None;
+        let mut best: Option<Use> = None;
         for bars in all {
             let (face, leg) = (brief.bar_face.value, brief.brace_leg.value);
             let room = leg > face.times_sqrt2() && leg <= brace_room(outer, face, bars);

@@ -13,8 +13,8 @@ const SHORTEST_BAY: f64 = 0.3;
 /// More members than the best so far must use at least so much less of the limits, where nothing
 /// passes (our choice).
 const WORTH: f64 = 0.9;
-/// How many are solved to find the best where nothing passes.
-const PROMISING: usize = 5;
+/// How many are solved to find the best for this frame, where nothing passes.
+pub(crate) const PROMISING: usize = 5;
 
 /// What the search may choose from.
 pub(crate) struct Choice<'a> {
@@ -24,6 +24,8 @@ pub(crate) struct Choice<'a> {
     pub(crate) braces: Braces,
     /// Where the least change from what is built is sought, rather than the fewest members.
     pub(crate) near: Option<Layout>,
+    /// How many are solved where nothing passes.
+    pub(crate) promising: usize,
     /// Whether braces find room beside so many cross bars.
     pub(crate) room: &'a dyn Fn([u32; 2]) -> bool,
 }
@@ -72,14 +74,8 @@ impl Setting {
         } else {
             f64::MAX
         };
-        let all: Vec<(Layout, f64, f64)> = self
-            .candidates(choice)
-            .into_iter()
-            .map(|layout| {
-                let racking = if layout.braced { braced } else { plain };
-                (layout, racking, self.least_used(layout, racking, pull))
-            })
-            .collect();
+        let racking = |layout: Layout| if layout.braced { braced } else { plain };
+        let all = self.candidates(choice);
         let mut best: Option<Answer> = None;
         let mut tried = 0;
         let mut look = |layout: Layout, racking: f64, best: &mut Option<Answer>| {
@@ -94,8 +90,11 @@ impl Setting {
                 *best = Some(Answer { tried, ..answer });
             }
         };
-        for &(layout, racking, least) in &all {
-            if least <= 1.0 {
+        for &layout in &all {
+            let racking = racking(layout);
+            if self.used_at_a_glance(layout, racking, pull) <= 1.0
+                && self.least_used(layout, racking, pull) <= 1.0
+            {
                 look(layout, racking, &mut best);
                 if best.as_ref().is_some_and(Answer::passes) {
                     return best;
@@ -104,12 +103,15 @@ impl Setting {
         }
         // Nothing passes: the best of those that promise most, members weighed against what
         // they gain.
-        let mut promising: Vec<&(Layout, f64, f64)> = all.iter().collect();
-        promising.sort_by(|a, b| a.2.total_cmp(&b.2));
-        promising.truncate(PROMISING);
-        promising.sort_by_key(|(layout, ..)| layout.members());
-        for &&(layout, racking, _) in &promising {
-            look(layout, racking, &mut best);
+        let mut promising: Vec<(Layout, f64)> = all
+            .iter()
+            .map(|&layout| (layout, self.least_used(layout, racking(layout), pull)))
+            .collect();
+        promising.sort_by(|a, b| a.1.total_cmp(&b.1));
+        promising.truncate(choice.promising);
+        promising.sort_by_key(|(layout, _)| layout.members());
+        for &(layout, _) in &promising {
+            look(layout, racking(layout), &mut best);
         }
         best
     }
