@@ -14,7 +14,12 @@ fn main() {
     for (name, key, brief, runs) in [
         ("one frame", "one_frame_ms", one, 40),
         ("class of 12, mixed", "class_12_ms", mixed(12, 1), 20),
-        ("500 frames, 20 sizes", "frames_500_first_ms", mixed(20, 25), 5),
+        (
+            "500 frames, 20 sizes",
+            "frames_500_first_ms",
+            mixed(20, 25),
+            5,
+        ),
     ] {
         let tree: Tree = serde_json::from_str(&brief).expect("the briefs above are JSON");
         let draft = Draft::from_tree(&tree).0;
