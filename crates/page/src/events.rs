@@ -193,7 +193,7 @@ fn to_row(table: Table, row: Option<usize>) {
     let Some(row) = row else { return };
     let key = match table {
         Table::Canvases | Table::Rolls => "width",
-        Table::Boards => "length",
+        Table::Boards | Table::Cut => "length",
         Table::Settings => return,
     };
     dom::focus(&format!("{}-{row}-{key}", table.key()));

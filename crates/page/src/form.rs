@@ -8,7 +8,7 @@ use web_sys::{Element, HtmlInputElement, HtmlSelectElement};
 use crate::dom;
 
 /// The lists of rows.
-const LISTS: [Table; 3] = [Table::Canvases, Table::Boards, Table::Rolls];
+const LISTS: [Table; 4] = [Table::Canvases, Table::Boards, Table::Rolls, Table::Cut];
 
 /// Makes the form show a draft. Fields that show it already are left alone, caret and all.
 pub(crate) fn fill(draft: &Draft) {
@@ -46,13 +46,7 @@ pub(crate) fn field_of(element: &Element) -> Option<FieldRef> {
 /// The list that an element belongs to.
 pub(crate) fn table_of(element: &Element) -> Option<Table> {
     let name = element.get_attribute("data-table")?;
-    let all = [
-        Table::Settings,
-        Table::Canvases,
-        Table::Boards,
-        Table::Rolls,
-    ];
-    all.into_iter().find(|t| t.key() == name)
+    Table::ALL.into_iter().find(|t| t.key() == name)
 }
 
 fn set_rows(table: Table, count: usize) {

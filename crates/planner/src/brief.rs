@@ -10,6 +10,7 @@ use quantity::physics::{
 };
 use quantity::{Length, Money};
 
+use crate::already_cut::{self, CutBoard, CutPart};
 use crate::diary::{self, Day, Weekdays};
 use crate::draft::{Draft, Record};
 use crate::fault::{Fault, FaultKind};
@@ -308,6 +309,7 @@ pub struct Brief {
     pub left_out: Vec<FieldRef>,
     pub boards: Vec<Stock>,
     pub rolls: Vec<Roll>,
+    pub cut: Vec<CutBoard>,
     /// Whether the rack is the usual one because none was typed.
     pub usual_rack: bool,
     /// Whether the rolls are the usual ones because none was typed.
@@ -463,6 +465,7 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
     let canvases = read_canvases(draft, &mut faults);
     let boards = read_boards(draft, &mut faults);
     let rolls = read_rolls(draft, &mut faults);
+    let cut = read_cut(draft, &mut faults);
     let left_out: Vec<FieldRef> = faults
         .iter()
         .filter(|f| f.at.table == Table::Canvases && (f.at.key == "width" || f.at.key == "height"))
@@ -493,6 +496,7 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         left_out,
         boards: boards.unwrap_or_else(usual_boards),
         rolls: rolls.unwrap_or_else(usual_rolls),
+        cut,
         usual_rack: draft.boards.is_empty(),
         usual_rolls: draft.rolls.is_empty(),
         bar_face: r.length("bar_face"),
@@ -739,6 +743,45 @@ fn read_rolls(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Roll>> {
     Some(rolls)
 }
 
+/// Boards that are cut; rows that can't be read are left out and said.
+fn read_cut(draft: &Draft, faults: &mut Vec<Fault>) -> Vec<CutBoard> {
+    let show = show_of(draft);
+    let mut all = Vec::new();
+    for (row, record) in draft.cut.iter().enumerate() {
+        let before = faults.len();
+        let mut r = Reader {
+            record,
+            table: Table::Cut,
+            row,
+            show,
+            faults,
+        };
+        let (of, length, parts) = (
+            r.choice("of"),
+            r.length_needed("length"),
+            r.pieces("pieces"),
+        );
+        let (count, price, bad) = (r.count("count"), r.money_if("price"), r.stretches("bad"));
+        if let Some(length) = length.filter(|_| faults.len() == before) {
+            all.push(CutBoard {
+                row,
+                of: of.value,
+                length: length.value,
+                count: count.value,
+                parts,
+                price: price.map(|p| p.value),
+                bad,
+            });
+        }
+    }
+    all
+}
+
+/// Lengths of batten that a timber yard usually has, in millimetres (common practice, no source).
+pub(crate) const USUAL_BATTENS: [i64; 6] = [1800, 2400, 3000, 3600, 4200, 4800];
+/// Lengths of bead that a timber yard usually has, in millimetres (common practice, no source).
+pub(crate) const USUAL_BEADS: [i64; 2] = [2400, 3000];
+
 /// Lengths a timber yard usually has, without prices (common practice, no source: REFERENCE
 /// lengths run in 0.3 or 0.6 m steps).
 fn usual_boards() -> Vec<Stock> {
@@ -750,10 +793,8 @@ fn usual_boards() -> Vec<Stock> {
         limit: None,
         bad: Vec::new(),
     };
-    let mut all: Vec<Stock> = [1800, 2400, 3000, 3600, 4200, 4800]
-        .map(|mm| row(BoardOf::Bars, mm))
-        .into();
-    all.extend([2400, 3000].map(|mm| row(BoardOf::Bead, mm)));
+    let mut all: Vec<Stock> = USUAL_BATTENS.map(|mm| row(BoardOf::Bars, mm)).into();
+    all.extend(USUAL_BEADS.map(|mm| row(BoardOf::Bead, mm)));
     all
 }
 
@@ -1148,6 +1189,17 @@ impl Reader<'_> {
         }
         sort(&mut all);
         all
+    }
+
+    /// Pieces of a board that is cut; at least one is needed.
+    fn pieces(&mut self, key: &'static str) -> Vec<CutPart> {
+        let text = self.typed(key).map(ToString::to_string).unwrap_or_default();
+        match already_cut::read(&text, self.show.units) {
+            Ok(parts) if parts.is_empty() => self.fault(key, FaultKind::Missing),
+            Ok(parts) => return parts,
+            Err(part) => self.unread(key, part, Unread::NoNumber),
+        }
+        Vec::new()
     }
 }
 

@@ -32,12 +32,14 @@ pub struct Draft {
     pub boards: Vec<Record>,
     /// Rolls of cloth.
     pub rolls: Vec<Record>,
+    /// Boards that are cut already.
+    pub cut: Vec<Record>,
 }
 
 /// The rows of a draft: all tables but the settings.
-const ROWS: [Table; 3] = [Table::Canvases, Table::Boards, Table::Rolls];
+const ROWS: [Table; 4] = [Table::Canvases, Table::Boards, Table::Rolls, Table::Cut];
 /// The longest text kept for one field; more is cut off by the page before it gets here.
-const LONGEST_TEXT: usize = 200;
+pub const LONGEST_TEXT: usize = 500;
 
 impl Draft {
     /// The rows of a table (none for the settings).
@@ -48,6 +50,7 @@ impl Draft {
             Table::Canvases => &self.canvases,
             Table::Boards => &self.boards,
             Table::Rolls => &self.rolls,
+            Table::Cut => &self.cut,
         }
     }
 
@@ -58,6 +61,7 @@ impl Draft {
             Table::Canvases => Some(&mut self.canvases),
             Table::Boards => Some(&mut self.boards),
             Table::Rolls => Some(&mut self.rolls),
+            Table::Cut => Some(&mut self.cut),
         }
     }
 
@@ -266,6 +270,7 @@ fn with_unit(field: &Field, text: &str, from: Units, to: Units) -> String {
             Units::Metric => (dimension.metric, dimension.imperial),
             Units::Imperial => (dimension.imperial, dimension.metric),
         },
+        Kind::Pieces => return crate::already_cut::with_unit(text, from),
         _ => return text.to_string(),
     };
     let readable = |t: &str, u: Units| match &field.kind {

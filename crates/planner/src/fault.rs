@@ -131,6 +131,7 @@ fn place(table: Table) -> &'static str {
         Table::Canvases => "the list of canvases",
         Table::Boards => "the rack of boards",
         Table::Rolls => "the list of rolls",
+        Table::Cut => "the list of boards already cut",
     }
 }
 
@@ -171,6 +172,7 @@ pub fn accepted(field: &Field, show: Show) -> String {
         }
         Kind::Date => "a day such as 2027-03-01".to_string(),
         Kind::Weekdays => "days of the week such as Mon-Fri or Tue, Thu".to_string(),
+        Kind::Pieces => "pieces such as 2 x 1000 mitred, 1 x 800 square".to_string(),
         Kind::Stretches => "stretches from the left end such as 300-350, 1200-1260".to_string(),
     }
 }

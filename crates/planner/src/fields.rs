@@ -14,9 +14,20 @@ pub enum Table {
     Boards,
     /// A row of the list of cloth rolls.
     Rolls,
+    /// A row of the list of boards that are cut already.
+    Cut,
 }
 
 impl Table {
+    /// The settings, then every list in the order of the page.
+    pub const ALL: [Self; 5] = [
+        Self::Settings,
+        Self::Canvases,
+        Self::Boards,
+        Self::Rolls,
+        Self::Cut,
+    ];
+
     /// Its key in a plan file; settings have none, they stand at the top.
     #[must_use]
     pub const fn key(self) -> &'static str {
@@ -25,6 +36,7 @@ impl Table {
             Self::Canvases => "canvases",
             Self::Boards => "boards",
             Self::Rolls => "rolls",
+            Self::Cut => "cut",
         }
     }
 
@@ -36,6 +48,7 @@ impl Table {
             Self::Canvases => CANVASES,
             Self::Boards => BOARDS,
             Self::Rolls => ROLLS,
+            Self::Cut => CUT,
         }
     }
 
@@ -47,6 +60,7 @@ impl Table {
             Self::Canvases => 200,
             Self::Boards => 60,
             Self::Rolls => 12,
+            Self::Cut => 100,
         }
     }
 
@@ -382,6 +396,8 @@ pub enum Kind {
     Date,
     /// Stretches of a board that can't be used: `300-350, 1200-1260`.
     Stretches,
+    /// Pieces of a board that is cut: `2 x 1000 mitred, 1 x 800 square`.
+    Pieces,
     /// Days of the week: `Mon-Fri`, `Tue, Thu`; every day when nothing is typed.
     Weekdays,
 }
@@ -1754,6 +1770,53 @@ pub static ROLLS: &[Field] = &[
     ),
 ];
 
+/// A row of the list of boards that are cut already.
+pub static CUT: &[Field] = &[
+    choice(
+        "of",
+        "Board of",
+        Stage::Buy,
+        &[("bars", "batten"), ("bead", "bead")],
+        "What it was a length of.",
+    ),
+    length(
+        "length",
+        "Length",
+        Stage::Buy,
+        (1000, 120_000),
+        None,
+        "Of the whole board before it was cut.",
+    ),
+    Field {
+        key: "pieces",
+        label: "Pieces",
+        stage: Stage::Buy,
+        kind: Kind::Pieces,
+        hint: "What one board gave, by length and ends, as in the cut list (mitred ones by their long edge). Lengths, because letters change with the sizes.",
+    },
+    count(
+        "count",
+        "Boards cut like this",
+        Stage::Buy,
+        (1, 10_000),
+        Some(1),
+        "They are no longer on the rack: the rack lists what is still there.",
+    ),
+    money(
+        "price",
+        "Price",
+        Stage::Buy,
+        "What one of them cost: money that is spent, listed but kept out of the cost to come.",
+    ),
+    Field {
+        key: "bad",
+        label: "Bad stretches",
+        stage: Stage::Buy,
+        kind: Kind::Stretches,
+        hint: "What could not be used, from its left end: 300-350, 1200-1260.",
+    },
+];
+
 /// A field of a row, or a setting.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FieldRef {
@@ -1795,12 +1858,7 @@ mod tests {
 
     #[test]
     fn keys_are_unique_and_usual_values_lie_in_range() {
-        for table in [
-            Table::Settings,
-            Table::Canvases,
-            Table::Boards,
-            Table::Rolls,
-        ] {
+        for table in Table::ALL {
             for (i, f) in table.fields().iter().enumerate() {
                 assert!(
                     table.fields()[i + 1..].iter().all(|g| g.key != f.key),
@@ -1845,6 +1903,7 @@ mod tests {
                     | Kind::Money { .. }
                     | Kind::Date
                     | Kind::Stretches
+                    | Kind::Pieces
                     | Kind::Weekdays => {}
                 }
             }

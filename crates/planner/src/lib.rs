@@ -18,6 +18,8 @@
 //! * [`plan`](mod@plan): the whole chain; [`bracing`], [`frame`], [`fasteners`], [`timber`], [`cloth`],
 //!   [`staples`], [`size`], [`ground`], [`hanging`], [`costs`], [`diary`]: its stages; [`advice`],
 //!   [`cautions`]: what a teacher says.
+//! * [`already_cut`]: boards that are cut, taken off the demand; [`mod@what_if`]: what another length
+//!   on the rack would change.
 //! * [`species`], [`moisture`]: the wood and the damp of the air; [`tone`]: tension from a tapped
 //!   note; [`pitch`]: the note in recorded sound.
 //! * [`figure`], [`formulas`]: how a figure explains itself; [`show`]: quantities as text.
@@ -28,6 +30,7 @@
 extern crate alloc;
 
 pub mod advice;
+pub mod already_cut;
 pub mod bracing;
 pub mod brief;
 pub mod cautions;
@@ -53,6 +56,7 @@ pub mod species;
 pub mod staples;
 pub mod timber;
 pub mod tone;
+pub mod what_if;
 
 pub use brief::{Brief, check};
 pub use diary::Day;
@@ -62,3 +66,4 @@ pub use fields::{Field, FieldRef, Stage, Table};
 pub use figure::{Figure, Given, How, Input, Origin, Value};
 pub use plan::{Effort, Plan, plan, plan_with};
 pub use show::{Fraction, Show, Units};
+pub use what_if::{WhatIf, what_if};

@@ -10,6 +10,7 @@ use serde::Serialize;
 use serde::ser::{SerializeStruct, Serializer};
 
 use crate::advice::{Advice, Materials, advice};
+use crate::already_cut;
 use crate::bracing::largest::{Largest, largest};
 use crate::bracing::{Basis, Bracing, basis, bracing};
 use crate::brief::{Bead, BoardOf, Brief, Canvas, check};
@@ -209,19 +210,21 @@ pub fn plan_with(draft: &Draft, effort: Effort) -> Plan {
     }
     let cut_list = cut_list(&brief, &mut canvases);
     let bead_list = bead_list(&canvases);
+    let rest = [(BoardOf::Bars, &cut_list), (BoardOf::Bead, &bead_list)]
+        .map(|(of, list)| already_cut::rest(&brief, of, list, &mut faults));
     let waiting = waiting(&brief, &canvases, &faults);
     let rows: Vec<usize> = canvases.iter().map(|c| c.row).collect();
 
-    let mut section = |of, list: &[CutPiece]| {
+    let mut section = |of, list: &[CutPiece], rest| {
         if list.is_empty() {
             return None;
         }
-        timber::buy(&brief, of, list, &waiting, &rows, effort.boards)
+        timber::buy(&brief, of, list, rest, &waiting, &rows, effort.boards)
             .map_err(|e| faults.extend(e))
             .ok()
     };
-    let boards = section(BoardOf::Bars, &cut_list);
-    let bead = section(BoardOf::Bead, &bead_list);
+    let boards = section(BoardOf::Bars, &cut_list, &rest[0]);
+    let bead = section(BoardOf::Bead, &bead_list, &rest[1]);
     let wanted: Vec<cloth::Wanted<'_>> = brief
         .canvases
         .iter()
@@ -506,7 +509,10 @@ fn waiting(brief: &Brief, canvases: &[CanvasPlan], faults: &[Fault]) -> Vec<Fiel
     all.extend(
         faults
             .iter()
-            .filter(|x| matches!(x.kind, crate::fault::FaultKind::Conflict { .. }))
+            .filter(|x| {
+                matches!(x.kind, crate::fault::FaultKind::Conflict { .. })
+                    || x.at.table == crate::fields::Table::Cut
+            })
             .map(|x| x.at),
     );
     for c in canvases {

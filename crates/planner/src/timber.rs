@@ -7,6 +7,7 @@ use cutting::boards;
 use quantity::{Length, Money, Rounding};
 use serde::Serialize;
 
+use crate::already_cut::Rest;
 use crate::brief::{BoardOf, Brief, Stock};
 use crate::fault::{Fault, FaultKind};
 use crate::fields::{FieldRef, Table};
@@ -48,7 +49,11 @@ pub struct Purchase {
     pub gap_length: Option<Length>,
     /// Rows of the rack that no cheapest purchase uses.
     pub never_useful: Vec<usize>,
-    /// The boards as cut; equal ones share a count.
+    /// What the boards that are cut already cost, where a price was typed: money that is spent,
+    /// so no part of the cost.
+    pub spent: Option<Money>,
+    /// The boards as cut; equal ones share a count. Those that are cut already stand first and
+    /// are in none of the sums.
     pub boards: Vec<Board>,
     /// Where the wood goes that becomes no piece.
     pub waste: Waste,
@@ -70,8 +75,10 @@ pub struct BuyLine {
 /// A board as it is cut.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Board {
-    /// Row of the rack.
+    /// Row of the rack; of the list of boards already cut where it is locked.
     pub row: usize,
+    /// Whether it is cut already.
+    pub locked: bool,
     /// Length of the board.
     pub length: Length,
     /// How many are cut like this.
@@ -152,21 +159,46 @@ pub(crate) fn buy(
     brief: &Brief,
     of: BoardOf,
     pieces: &[CutPiece],
+    rest: &Rest,
     waiting: &[FieldRef],
     rows: &[usize],
     steps: u64,
 ) -> Result<Purchase, Vec<Fault>> {
     let rack: Vec<&Stock> = brief.boards.iter().filter(|s| s.of == of).collect();
-    if rack.is_empty() {
-        return Err(alloc::vec![nothing_on_the_rack(of)]);
-    }
     let priced = prices(&rack)?;
-    let job = job(brief, of, &rack, pieces, priced);
-    let plan = boards::solve(&job, boards::Steps(steps))
-        .map_err(|e| alloc::vec![fault(brief, of, &rack, pieces, rows, &e)])?;
-    let keep = brief.keep_offcut.value;
-    Ok(purchase(&rack, pieces, &plan, priced, keep, waiting))
+    let plan = if rest.counts.iter().all(|n| *n == 0) {
+        NOTHING
+    } else if rack.is_empty() {
+        return Err(alloc::vec![nothing_on_the_rack(of)]);
+    } else {
+        let job = job(brief, of, &rack, pieces, &rest.counts, priced);
+        boards::solve(&job, boards::Steps(steps))
+            .map_err(|e| alloc::vec![fault(brief, of, &rack, pieces, rows, &e)])?
+    };
+    let mut bought = purchase(brief, &rack, pieces, &plan, priced, waiting);
+    bought.spent = rest.spent;
+    bought.boards.splice(0..0, rest.boards.iter().cloned());
+    Ok(bought)
 }
+
+/// The plan when everything is cut.
+const NOTHING: boards::Plan = boards::Plan {
+    cost: Money::ZERO,
+    bound: Money::ZERO,
+    proven: true,
+    boards: Vec::new(),
+    buy: Vec::new(),
+    never_useful: Vec::new(),
+    missing: Vec::new(),
+    waste: boards::Waste {
+        kerf: Length::ZERO,
+        wedge: Length::ZERO,
+        trim: Length::ZERO,
+        bad: Length::ZERO,
+        offcut: Length::ZERO,
+    },
+    longest_offcut: Length::ZERO,
+};
 
 fn nothing_on_the_rack(of: BoardOf) -> Fault {
     Fault {
@@ -215,6 +247,7 @@ fn job(
     of: BoardOf,
     rack: &[&Stock],
     pieces: &[CutPiece],
+    counts: &[u32],
     priced: bool,
 ) -> boards::Job {
     boards::Job {
@@ -230,14 +263,7 @@ fn job(
                     ),
                 },
                 limit: s.limit,
-                bad: s
-                    .bad
-                    .iter()
-                    .map(|(from, to)| boards::Stretch {
-                        from: *from,
-                        to: *to,
-                    })
-                    .collect(),
+                bad: stretches(&s.bad),
                 origin: if s.price == Some(Money::ZERO) {
                     boards::Origin::AtHand
                 } else {
@@ -245,39 +271,85 @@ fn job(
                 },
             })
             .collect(),
-        pieces: pieces
-            .iter()
-            .map(|p| boards::Piece {
-                length: p.length,
-                count: p.count,
-                ends: match p.ends {
-                    Ends::Square => boards::Ends::Square,
-                    Ends::Mitred => boards::Ends::Mitred,
-                },
-                // A profiled length can't be turned over: bead, and a batten with a bevel.
-                turnable: of == BoardOf::Bars && brief.bead.value != crate::brief::Bead::Bevel,
-            })
-            .collect(),
-        saw: boards::Saw {
-            kerf: brief.kerf.value,
-            mitre_kerf: brief.kerf.value.times_sqrt2() + Length::from_nm(1),
-            trim: boards::Trim::PerEnd(brief.trim.value),
-            face: match of {
-                BoardOf::Bars => brief.bar_face.value,
-                BoardOf::Bead => brief.bead_size.value,
-            },
-            longest: brief.longest.as_ref().map(|l| l.value),
-            keep: brief.keep_offcut.value,
-        },
+        pieces: self::pieces(brief, of, pieces, counts),
+        saw: saw(brief, of),
     }
 }
 
+pub(crate) fn stretches(bad: &[(Length, Length)]) -> Vec<boards::Stretch> {
+    bad.iter()
+        .map(|(from, to)| boards::Stretch {
+            from: *from,
+            to: *to,
+        })
+        .collect()
+}
+
+/// The pieces of a section for the cutting engine, so many of each.
+pub(crate) fn pieces(
+    brief: &Brief,
+    of: BoardOf,
+    pieces: &[CutPiece],
+    counts: &[u32],
+) -> Vec<boards::Piece> {
+    pieces
+        .iter()
+        .zip(counts)
+        .map(|(p, count)| boards::Piece {
+            length: p.length,
+            count: *count,
+            ends: match p.ends {
+                Ends::Square => boards::Ends::Square,
+                Ends::Mitred => boards::Ends::Mitred,
+            },
+            // A profiled length can't be turned over: bead, and a batten with a bevel.
+            turnable: of == BoardOf::Bars && brief.bead.value != crate::brief::Bead::Bevel,
+        })
+        .collect()
+}
+
+pub(crate) fn saw(brief: &Brief, of: BoardOf) -> boards::Saw {
+    boards::Saw {
+        kerf: brief.kerf.value,
+        mitre_kerf: brief.kerf.value.times_sqrt2() + Length::from_nm(1),
+        trim: boards::Trim::PerEnd(brief.trim.value),
+        face: match of {
+            BoardOf::Bars => brief.bar_face.value,
+            BoardOf::Bead => brief.bead_size.value,
+        },
+        longest: brief.longest.as_ref().map(|l| l.value),
+        keep: brief.keep_offcut.value,
+    }
+}
+
+/// The pieces of a board where they lie.
+pub(crate) fn placed(board: &boards::Board, pieces: &[CutPiece]) -> Vec<BoardPiece> {
+    board
+        .placed
+        .iter()
+        .map(|p| BoardPiece {
+            piece: p.piece,
+            at: p.at,
+            length: pieces[p.piece].length,
+            ends: pieces[p.piece].ends,
+            turned: p.turned,
+        })
+        .collect()
+}
+
+/// The longest offcut of a board if it is worth keeping, else zero.
+pub(crate) fn kept(brief: &Brief, board: &boards::Board) -> Length {
+    Some(board.longest_offcut)
+        .filter(|o| *o >= brief.keep_offcut.value)
+        .unwrap_or_default()
+}
+
 fn purchase(
+    brief: &Brief,
     rack: &[&Stock],
     pieces: &[CutPiece],
     plan: &boards::Plan,
     priced: bool,
-    keep: Length,
     waiting: &[FieldRef],
 ) -> Purchase {
     let lines: Vec<BuyLine> = plan
@@ -322,21 +394,10 @@ fn purchase(
             row: rack[b.stock].row,
             length: rack[b.stock].length,
             count: b.count,
-            pieces: b
-                .placed
-                .iter()
-                .map(|p| BoardPiece {
-                    piece: p.piece,
-                    at: p.at,
-                    length: pieces[p.piece].length,
-                    ends: pieces[p.piece].ends,
-                    turned: p.turned,
-                })
-                .collect(),
+            locked: false,
+            pieces: placed(b, pieces),
             bad: rack[b.stock].bad.clone(),
-            offcut: Some(b.longest_offcut)
-                .filter(|o| *o >= keep)
-                .unwrap_or_default(),
+            offcut: kept(brief, b),
             waste: b.waste.into(),
         })
         .collect();
@@ -349,6 +410,7 @@ fn purchase(
         gap: priced.then_some(short),
         gap_length: (!priced).then(|| Length::from_mm(short.as_hundredths())),
         never_useful: plan.never_useful.iter().map(|i| rack[*i].row).collect(),
+        spent: None,
         boards,
         waste: plan.waste.into(),
     }

@@ -47,6 +47,7 @@ fn the_docs_table_of_fields_is_the_codes() {
         (Table::Canvases, "`canvases`"),
         (Table::Boards, "`boards`"),
         (Table::Rolls, "`rolls`"),
+        (Table::Cut, "`cut`"),
     ] {
         text.push_str(&format!("\n## {title}\n\n| key | name | takes | usual | about |\n| --- | --- | --- | --- | --- |\n"));
         for f in table.fields() {
@@ -81,7 +82,7 @@ fn usual(kind: &Kind) -> String {
         }),
         Kind::Choice(answers) => answers[0].0.to_string(),
         Kind::Weekdays => "Mon-Sun".to_string(),
-        Kind::Money { .. } | Kind::Date | Kind::Stretches => String::new(),
+        Kind::Money { .. } | Kind::Date | Kind::Stretches | Kind::Pieces => String::new(),
     }
 }
 

@@ -5,6 +5,7 @@
 
 use maud::{Markup, html};
 use planner::fault::{accepted, in_unit, shown_unit};
+use planner::draft::LONGEST_TEXT;
 use planner::fields::Kind;
 use planner::{Field, FieldRef, Fraction, Show, Stage, Table, Units, cautions};
 
@@ -94,6 +95,7 @@ fn stage_section(n: usize, sheet: Sheet) -> Markup {
             div.sheet id=(sheet.id()) {}
             @if at == Stage::Buy {
                 (list(Table::Boards, "The rack", "Add a board"))
+                (list(Table::Cut, "Boards already cut", "Add a board that is cut"))
                 (list(Table::Rolls, "Rolls of cloth", "Add a roll"))
             }
             @if !settings.is_empty() {
@@ -173,7 +175,7 @@ fn entry(field: &'static Field, at: FieldRef, hint: &str) -> Markup {
                 @let [metric, imperial] = [METRIC, IMPERIAL].map(|show| usual(field, show));
                 div.entry {
                     input id=(id) type="text" autocomplete="off" autocapitalize="off" spellcheck="false"
-                        inputmode=(inputmode(field)) maxlength="200"
+                        inputmode=(inputmode(field)) maxlength=(LONGEST_TEXT)
                         data-table=(table) data-key=(key) data-row=(at.row)
                         placeholder=(metric) data-metric=(metric) data-imperial=(imperial)
                         aria-describedby=(described);
@@ -195,6 +197,7 @@ const fn kind(field: &Field) -> &'static str {
         Kind::Choice(_) => "choice",
         Kind::Date => "date",
         Kind::Stretches => "stretches",
+        Kind::Pieces => "pieces",
         Kind::Weekdays => "weekdays",
     }
 }

@@ -44,6 +44,7 @@ pub const fn one(table: Table) -> &'static str {
         Table::Canvases => "canvas",
         Table::Boards => "board",
         Table::Rolls => "roll",
+        Table::Cut => "cut board",
     }
 }
 
