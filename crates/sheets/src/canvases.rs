@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 
+use crate::bracing::bracing;
 use crate::pen::Pen;
 use crate::sheet::nothing_yet;
 
@@ -28,5 +29,6 @@ pub(crate) fn canvases(pen: &Pen<'_>) -> Markup {
                 }
             }
         }
+        (bracing(pen))
     }
 }

@@ -14,6 +14,7 @@
 //! or a link supplies is text, escaped by the template library.
 
 pub mod answer;
+mod bracing;
 mod buy;
 pub mod calendar;
 mod canvases;
@@ -27,6 +28,7 @@ pub mod form;
 mod hang;
 pub mod how;
 mod join;
+mod largest;
 pub mod names;
 mod pen;
 pub mod picture;
