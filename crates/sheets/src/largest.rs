@@ -36,6 +36,7 @@ fn sides<'a>(pen: &Pen<'a>, largest: &'a Largest) -> Markup {
             } }
             tbody { @for it in &largest.sides { (side(pen, it)) } }
         }
+        p { "Reckoned without corner braces, unless the frame racks too easily without: with them a larger frame can pass than this table says." }
     }
 }
 
