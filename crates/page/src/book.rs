@@ -2,7 +2,8 @@
 
 use std::cell::RefCell;
 
-use planner::{Draft, FieldRef, Plan, Table, Units, plan};
+use planner::brief::BoardOf;
+use planner::{Draft, Effort, FieldRef, Plan, Table, Units, already_cut, plan};
 use sheets::{Sheet, answer, faults};
 
 use crate::{dom, drawings, form, keep};
@@ -142,6 +143,27 @@ pub(crate) fn remove_row(table: Table, row: usize) -> usize {
     left
 }
 
+/// Notes so many boards of the plan as cut already; only the rest is planned again.
+pub(crate) fn lock(of: &str, board: usize, count: usize) {
+    let of = match of {
+        "bead" => BoardOf::Bead,
+        _ => BoardOf::Bars,
+    };
+    let count = u32::try_from(count).unwrap_or(u32::MAX);
+    let locked = with_plan(|plan| already_cut::lock(&draft(), plan, of, board, count)).flatten();
+    if let Some(locked) = locked {
+        open(locked);
+    }
+}
+
+/// Answers what another length on the rack would change.
+pub(crate) fn what_if() {
+    let all = planner::what_if(&draft(), Effort::default());
+    if let Some(answer) = with_plan(|plan| sheets::what_if(plan, &all)) {
+        dom::put_new(sheets::what_if::PLACE, answer);
+    }
+}
+
 /// One step back.
 pub(crate) fn undo() {
     let moved = BOOK.with_borrow_mut(|book| {
@@ -250,6 +272,8 @@ fn show() {
     for sheet in Sheet::all() {
         dom::put(&sheet.id(), sheets::sheet(&plan, sheet));
     }
+    // The answer was about the plan before.
+    dom::put_new(sheets::what_if::PLACE, sheets::Markup::default());
     form::show_faults(&plan);
     let title = if plan.name.is_empty() {
         String::from("Battenbook")

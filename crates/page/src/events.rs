@@ -161,6 +161,12 @@ fn act(button: &Element) {
                 None => dom::focus(&format!("{}-add", table.key())),
             }
         }
+        ("lock", _) => {
+            let of = button.get_attribute("data-of").unwrap_or_default();
+            book::lock(&of, row, number(button, "data-count"));
+            dom::focus(&format!("cuts-{of}"));
+        }
+        ("what-if", _) => book::what_if(),
         ("undo", _) => book::undo(),
         ("redo", _) => book::redo(),
         ("link", _) => keep::copy_link(),

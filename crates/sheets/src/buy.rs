@@ -1,25 +1,30 @@
 //! What to buy, with its proof in plain words, and how each board and roll is cut.
 
 use maud::{Markup, html};
+use planner::brief::BoardOf;
 use planner::cloth::ClothPurchase;
 use planner::costs::Costs;
 use planner::show::counted;
 use planner::timber::{Board, CutPiece, Purchase};
+use planner::{FieldRef, Table};
 use quantity::{Length, Money};
 
+use crate::names::id;
 use crate::pen::Pen;
 use crate::picture::Picture;
 use crate::sheet::nothing_yet;
+use crate::what_if;
 
 pub(crate) fn buy(pen: &Pen<'_>) -> Markup {
     let plan = pen.plan;
     html! {
         @if plan.boards.is_none() && plan.cloth.is_none() && plan.totals.is_none() { (nothing_yet()) }
-        @if let Some(boards) = &plan.boards { (wood(pen, "Batten", boards, &plan.cut_list)) }
-        @if let Some(bead) = &plan.bead { (wood(pen, "Bead", bead, &plan.bead_list)) }
+        @if let Some(boards) = &plan.boards { (wood(pen, BoardOf::Bars, boards, &plan.cut_list)) }
+        @if let Some(bead) = &plan.bead { (wood(pen, BoardOf::Bead, bead, &plan.bead_list)) }
         @if plan.boards.is_some() || plan.bead.is_some() {
             (Picture::Boards.fold("The boards as they are cut, to scale", true))
         }
+        @if !plan.cut_list.is_empty() { (what_if::ask()) }
         @if let Some(cloth) = &plan.cloth { (cloth_to_buy(pen, cloth)) }
         @if let Some(totals) = &plan.totals {
             h3 { "Small things" }
@@ -56,8 +61,14 @@ fn money<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
     }
 }
 
-fn wood<'a>(pen: &Pen<'a>, name: &str, purchase: &'a Purchase, pieces: &[CutPiece]) -> Markup {
+fn wood<'a>(pen: &Pen<'a>, of: BoardOf, purchase: &'a Purchase, pieces: &[CutPiece]) -> Markup {
+    let (key, name) = match of {
+        BoardOf::Bars => ("bars", "Batten"),
+        BoardOf::Bead => ("bead", "Bead"),
+    };
     let priced = purchase.lines.iter().any(|l| l.cost.is_some());
+    let locked = purchase.boards.iter().filter(|b| b.locked);
+    let locked: u64 = locked.map(|b| u64::from(b.count)).sum();
     html! {
         h3 { (name) }
         table.buy {
@@ -80,7 +91,9 @@ fn wood<'a>(pen: &Pen<'a>, name: &str, purchase: &'a Purchase, pieces: &[CutPiec
                 @if priced { td.number { @if let Some(cost) = &purchase.cost { (pen.figure("Price in all", cost)) } } }
             } }
         }
-        p.proof { (proof(pen, purchase.proven, purchase.gap, purchase.gap_length)) }
+        @if locked > 0 { (what_if::cut_already(pen.plan, locked, purchase.spent)) }
+        @if purchase.lines.is_empty() { p.proof { "Every piece is cut: nothing more to buy." } }
+        @else { p.proof { (proof(pen, purchase.proven, purchase.gap, purchase.gap_length)) } }
         @if !purchase.never_useful.is_empty() {
             p { "No cheapest purchase uses "
                 @for (i, row) in purchase.never_useful.iter().enumerate() {
@@ -90,8 +103,11 @@ fn wood<'a>(pen: &Pen<'a>, name: &str, purchase: &'a Purchase, pieces: &[CutPiec
                 " of the rack." }
         }
         details data-keep={ "cuts-" (name) } {
-            summary { "How each board is cut" }
-            @for board in &purchase.boards { (board_as_cut(pen, board, pieces)) }
+            summary id={ "cuts-" (key) } { "How each board is cut" }
+            @for (i, board) in purchase.boards.iter().enumerate() {
+                (board_as_cut(pen, board, pieces))
+                (cut_or_not(pen, key, i, board))
+            }
             p { "Of all boards: saw " (pen.length(purchase.waste.kerf)) ", wedges "
                 (pen.length(purchase.waste.wedge)) ", rough ends " (pen.length(purchase.waste.trim))
                 @if purchase.waste.bad > Length::ZERO { ", bad stretches " (pen.length(purchase.waste.bad)) }
@@ -115,7 +131,10 @@ fn proof(pen: &Pen<'_>, proven: bool, gap: Option<Money>, gap_length: Option<Len
 
 fn board_as_cut(pen: &Pen<'_>, board: &Board, pieces: &[CutPiece]) -> Markup {
     html! {
-        h4 { (counted(u64::from(board.count), "board", "boards")) " of " (pen.plan.show.run(board.length)) }
+        h4 {
+            (counted(u64::from(board.count), "board", "boards")) " of " (pen.plan.show.run(board.length))
+            @if board.locked { ", already cut" }
+        }
         table {
             thead { tr { th scope="col" { "Piece" } th scope="col" { "From" } th scope="col" { "Length" } th scope="col" { "Ends" } } }
             tbody {
@@ -130,6 +149,36 @@ fn board_as_cut(pen: &Pen<'_>, board: &Board, pieces: &[CutPiece]) -> Markup {
             }
         }
         @if board.offcut > Length::ZERO { p { "Keep the offcut of " (pen.length(board.offcut)) "." } }
+    }
+}
+
+/// Notes a board as cut, so that only the rest is planned again, or takes that back.
+fn cut_or_not(pen: &Pen<'_>, of: &str, board: usize, as_cut: &Board) -> Markup {
+    let length = pen.plan.show.run(as_cut.length);
+    let note = |count: u32, words: &str| {
+        html! {
+            button.act type="button" id={ "lock-" (of) "-" (board) "-" (count) } data-act="lock"
+                data-of=(of) data-row=(board) data-count=(count)
+                aria-label={ (words) ", board of " (length) } { (words) }
+        }
+    };
+    let row = FieldRef {
+        table: Table::Cut,
+        row: as_cut.row,
+        key: "pieces",
+    };
+    html! {
+        div.acts {
+            @if as_cut.locked {
+                button.act type="button" id={ (id(row)) "-unlock" } data-act="remove"
+                    data-table=(Table::Cut.key()) data-row=(as_cut.row)
+                    aria-label={ "Not cut after all, board of " (length) } { "Not cut after all" }
+            } @else if as_cut.count == 1 { (note(1, "Already cut")) }
+            @else {
+                (note(1, "One already cut"))
+                (note(as_cut.count, "All already cut"))
+            }
+        }
     }
 }
 

@@ -4,8 +4,8 @@
 //! ([`row`]) is made in the page when a row is added.
 
 use maud::{Markup, html};
-use planner::fault::{accepted, in_unit, shown_unit};
 use planner::draft::LONGEST_TEXT;
+use planner::fault::{accepted, in_unit, shown_unit};
 use planner::fields::Kind;
 use planner::{Field, FieldRef, Fraction, Show, Stage, Table, Units, cautions};
 

@@ -5,6 +5,7 @@
 //! * [`form`]: every input of the page, made from the planner's table of fields at build time.
 //! * [`sheet`](mod@sheet): the result of each stage; [`how`](mod@how): how a figure was reached;
 //!   [`answer`]: the short answer; [`faults`]: what must be put right.
+//! * [`mod@what_if`]: what another length on the rack would change, on demand.
 //! * [`names`]: the ids by which form, sheets and page find each other.
 //! * [`picture`]: drawings that open on demand; [`drawing`]: drawings to scale.
 //! * [`print`](mod@print): the job on paper, with its link as a [`qr`] code; [`csv`], [`calendar`] and
@@ -38,7 +39,9 @@ pub mod sheet;
 mod shopping;
 mod size;
 mod stretch;
+pub mod what_if;
 
 pub use how::how;
 pub use maud::Markup;
 pub use sheet::{Sheet, sheet};
+pub use what_if::what_if;

@@ -98,6 +98,9 @@ fn draw(
     let scale = (WIDTH - 2.0 * EDGE) / longest;
     let u = |x: Length| EDGE + x.to_mm() * scale;
     let mut caption = format!("{what}, {} × {}", board.count, bare(show, board.length));
+    if board.locked {
+        caption.push_str(", already cut");
+    }
     if board.offcut > Length::ZERO {
         caption.push_str(&format!(
             ": keep the offcut of {}",
