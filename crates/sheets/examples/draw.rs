@@ -75,6 +75,7 @@ fn all(plan: &Plan) -> Vec<(String, maud::Markup)> {
         ("boards".to_owned(), drawing::boards(plan)),
         ("roll".to_owned(), drawing::roll(plan)),
         ("diary".to_owned(), drawing::diary(plan)),
+        ("bow-plot".to_owned(), drawing::bow_plot(plan)),
     ];
     let mut put = |name: String, drawing| all.push((name, drawing));
     for (n, page) in drawing::labels(plan, Paper::A4).into_iter().enumerate() {
@@ -82,6 +83,7 @@ fn all(plan: &Plan) -> Vec<(String, maud::Markup)> {
     }
     for (i, canvas) in plan.canvases.iter().enumerate() {
         put(format!("canvas-{i}-frame"), drawing::frame_back(plan, i));
+        put(format!("canvas-{i}-bowed"), drawing::bowed(plan, i));
         put(format!("canvas-{i}-section"), drawing::section(plan, i));
         put(format!("canvas-{i}-mitre"), drawing::mitre(plan, i));
         put(format!("canvas-{i}-brace"), drawing::brace_landing(plan, i));

@@ -29,6 +29,10 @@ pub enum Picture {
     Stapling(usize),
     /// The diary as bars.
     Diary,
+    /// The frame bowed by the cloth.
+    Bowed(usize),
+    /// Bow against the size of the frame.
+    BowPlot,
 }
 
 impl Picture {
@@ -48,6 +52,8 @@ impl Picture {
             Self::Blank(canvas) => drawing::blank(plan, canvas),
             Self::Stapling(canvas) => drawing::stapling(plan, canvas, None),
             Self::Diary => drawing::diary(plan),
+            Self::Bowed(canvas) => drawing::bowed(plan, canvas),
+            Self::BowPlot => drawing::bow_plot(plan),
         }
     }
 
@@ -75,6 +81,8 @@ impl fmt::Display for Picture {
             Self::Blank(c) => write!(f, "blank-{c}"),
             Self::Stapling(c) => write!(f, "stapling-{c}"),
             Self::Diary => f.write_str("diary"),
+            Self::Bowed(c) => write!(f, "bowed-{c}"),
+            Self::BowPlot => f.write_str("bowplot"),
         }
     }
 }
@@ -105,6 +113,8 @@ impl FromStr for Picture {
             "blank" => Self::Blank(number()?),
             "stapling" => Self::Stapling(number()?),
             "diary" => Self::Diary,
+            "bowed" => Self::Bowed(number()?),
+            "bowplot" => Self::BowPlot,
             _ => return Err(NoSuchPicture),
         })
     }
@@ -126,6 +136,8 @@ mod tests {
             Picture::Blank(0),
             Picture::Stapling(11),
             Picture::Diary,
+            Picture::Bowed(2),
+            Picture::BowPlot,
         ];
         for picture in all {
             assert_eq!(picture.to_string().parse(), Ok(picture));

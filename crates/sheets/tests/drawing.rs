@@ -164,14 +164,13 @@ fn workshop() -> Plan {
     plan_of(
         r#"{"canvases":[{"width":"1000 mm","height":"800 mm"},{"name":"long one","width":"1500 mm","height":"500 mm","count":2}],
             "boards":[{"length":"2400 mm"},{"length":"3600 mm"},{"of":"bead","length":"2400 mm"}],
-            "rolls":[{"width":"2100 mm"}],"day":"2027-03-01"}"#,
+            "rolls":[{"width":"2100 mm"}],"day":"2027-03-01","bracing_by":"rule"}"#,
     )
 }
 
 /// The points of a path of straight lines.
 fn points(d: &str) -> Vec<(f64, f64)> {
-    d.trim_end_matches('Z')
-        .split(['M', 'L'])
+    d.split(['M', 'L', 'Z'])
         .filter(|p| !p.is_empty())
         .map(|p| {
             let (x, y) = p.split_once(' ').expect("two numbers");
@@ -262,6 +261,158 @@ fn the_frame_is_drawn_to_scale_and_says_the_plans_figures() {
             .collect();
         for number in said.iter().filter(|t| t.parse::<f64>().is_ok()) {
             assert!(known.contains(number), "{number} is no figure of the plan");
+        }
+    }
+}
+
+/// Number in front of a word in the first text that has it.
+fn number_before(said: &[(String, TextBox)], word: &str) -> f64 {
+    let text = said
+        .iter()
+        .map(|t| t.0.as_str())
+        .collect::<Vec<_>>()
+        .join(" ");
+    let before = text.split(word).next().unwrap_or_default().trim_end();
+    let number = before.rsplit(' ').next().unwrap_or_default();
+    number
+        .parse()
+        .unwrap_or_else(|_| panic!("no number before {word:?} in {text}"))
+}
+
+#[test]
+fn the_bow_is_drawn_as_many_times_too_large_as_is_said() {
+    let plan = workshop();
+    for (i, canvas) in plan.canvases.iter().enumerate() {
+        let svg = drawing::bowed(&plan, i).into_string();
+        let document = Document::parse(&svg).expect("well-formed");
+        let factor = number_before(&texts(&document), "times as large");
+        let frame = canvas.frame.as_ref().expect("it can be built");
+        let wood = extents(&document, "d-wood")[0];
+        let scale = (wood[1] - wood[0]) / frame.outer_width.value.to_mm();
+        let statics = canvas.bracing.statics.as_ref().expect("an opening");
+        for (bowed, class) in statics.bowed.iter().zip(["d-hinged", "d-rigid"]) {
+            let lines: Vec<Vec<(f64, f64)>> = document
+                .descendants()
+                .filter(|n| n.attribute("class") == Some(class))
+                .filter_map(|n| n.attribute("d").map(points))
+                .collect();
+            // One line for each member, and the sample in the notes.
+            assert_eq!(lines.len(), bowed.members.len() + 1);
+            for (line, member) in lines.iter().zip(&bowed.members) {
+                assert_eq!(line.len(), member.points.len());
+                for ((x, y), p) in line.iter().zip(&member.points) {
+                    let right = (x - wood[0]) / scale - p.x.to_mm();
+                    let up = (wood[3] - y) / scale - p.y.to_mm();
+                    // Numbers in the file are rounded to a thousandth of a unit.
+                    let close = 0.003 / scale;
+                    assert!((right - p.right.to_mm() * factor).abs() < close);
+                    assert!((up - p.up.to_mm() * factor).abs() < close);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn hinged_and_rigid_differ_without_colour_and_the_spot_is_marked_in_every_plan() {
+    let (mut marked, mut seen) = (0, 0);
+    for n in 0..PLANS {
+        let plan = grid_plan(n);
+        let canvas = &plan.canvases[0];
+        let (Some(_), Some(statics)) = (&canvas.frame, &canvas.bracing.statics) else {
+            continue;
+        };
+        seen += 1;
+        let svg = drawing::bowed(&plan, 0).into_string();
+        let document = Document::parse(&svg).expect("well-formed");
+        for node in document.descendants() {
+            let dashes = node.attribute("stroke-dasharray");
+            match node.attribute("class") {
+                Some("d-hinged") => assert_eq!(dashes, None, "plan {n}"),
+                Some("d-rigid") => assert!(dashes.is_some(), "plan {n}"),
+                _ => {}
+            }
+        }
+        if statics.checks[0].at.is_some() {
+            marked += 1;
+            let letters = texts(&document).iter().filter(|t| t.0 == "X").count();
+            assert_eq!(letters, 2, "plan {n}: at the spot and before its note");
+        }
+    }
+    assert!(marked > PLANS / 2, "{marked} of {seen} have a spot");
+}
+
+/// Where a number lies on an axis: its outer ticks say so, and those between must agree.
+fn axis(ticks: &[(f64, f64)]) -> impl Fn(f64) -> f64 + use<> {
+    let ((n0, at0), (n1, at1)) = (ticks[0], ticks[ticks.len() - 1]);
+    let place = move |n: f64| at0 + (at1 - at0) * (n - n0) / (n1 - n0);
+    for (n, at) in ticks {
+        assert!((place(*n) - at).abs() < 0.01, "tick {n} lies at {at}");
+    }
+    place
+}
+
+#[test]
+fn the_plot_has_curve_limit_rule_and_frame_where_its_axes_say() {
+    let small = r#""canvases":[{"width":"700 mm","height":"500 mm"}]"#;
+    let large = r#""canvases":[{"width":"1800 mm","height":"1200 mm"}]"#;
+    for (settings, in_mm) in [("", 1.0), (r#""units":"imperial","#, 25.4)] {
+        for canvases in [small, large] {
+            let plan = plan_of(&format!("{{{settings}{canvases}}}"));
+            let largest = plan.largest.as_ref().expect("a frame");
+            let svg = drawing::bow_plot(&plan).into_string();
+            let document = Document::parse(&svg).expect("well-formed");
+            let nodes = document.descendants().filter(|n| n.has_tag_name("text"));
+            let ticks = |anchor: &str, place: &str| -> Vec<(f64, f64)> {
+                nodes
+                    .clone()
+                    .filter(|n| n.attribute("text-anchor") == Some(anchor))
+                    .filter_map(|n| Some((n.text()?.parse().ok()?, number(n, place))))
+                    .collect()
+            };
+            // Texts are centred on their tick: 0.345 of their size above the baseline.
+            let across = axis(&ticks("middle", "x"));
+            let up = axis(&ticks("end", "y"));
+            let up = |bow: f64| up(bow) - 0.345 * TEXT;
+            let line = |class: &str| {
+                let all = document
+                    .descendants()
+                    .filter(|n| n.attribute("class") == Some(class));
+                let mut all = all.filter_map(|n| n.attribute("d").map(points));
+                all.next().expect("a line")
+            };
+            let limit: Vec<_> = largest.curve.iter().map(|p| p.limit.to_mm()).collect();
+            let hinged: Vec<_> = largest.curve.iter().map(|p| p.hinged.to_mm()).collect();
+            let rigid: Vec<_> = largest.curve.iter().map(|p| p.rigid.to_mm()).collect();
+            for (class, bows) in [("d-limit", limit), ("d-hinged", hinged), ("d-rigid", rigid)] {
+                let drawn = line(class);
+                let mut followed = 0;
+                for (((x, y), p), bow) in drawn.iter().zip(&largest.curve).zip(bows) {
+                    // The last point may be where the line leaves the plot at the top.
+                    if *y == 0.0 {
+                        break;
+                    }
+                    followed += 1;
+                    assert!((x - across(p.side.to_mm() / in_mm)).abs() < 0.01, "{class}");
+                    assert!((y - up(bow / in_mm)).abs() < 0.01, "{class}");
+                }
+                assert!(followed > 5, "{class} has only {followed} points");
+            }
+            let said = texts(&document);
+            for (class, x, name) in [
+                ("d-hidden", largest.rule.value, "rule of thumb"),
+                ("d-edge", largest.side, "your frame"),
+            ] {
+                let wanted = across(x.to_mm() / in_mm);
+                let lines = extents(&document, class);
+                let upright = lines.iter().filter(|l| l[0] == l[1] && l[3] - l[2] > 50.0);
+                let near = upright
+                    .map(|l| (l[0] - wanted).abs())
+                    .fold(f64::MAX, f64::min);
+                assert!(near < 0.01, "{name}: {near} away");
+                let text = format!("{name}: {}", plan.show.length(x));
+                assert!(said.iter().any(|(t, _)| *t == text), "no {text}");
+            }
         }
     }
 }

@@ -149,28 +149,10 @@ impl<'a> Back<'a> {
         }
     }
 
-    /// Brace landings on top and bottom, and on the sides: near and far from the corner.
-    fn landings(&self) -> Option<[f64; 2]> {
-        let of = |kind| {
-            let marks = self.facts.marks(Part::TopBottom, kind);
-            marks.first().map(|at| at.to_mm() * self.scale)
-        };
-        Some([of(MarkKind::BraceNear)?, of(MarkKind::BraceFar)?])
-    }
-
     fn braces(&mut self) {
-        let Some([near, far]) = self.landings().filter(|_| self.has_braces()) else {
-            return;
-        };
-        let f = self.face;
-        for corner in self.corners() {
-            let points = [(near, f), (far, f), (f, far), (f, near)].map(|p| corner.place(p));
-            self.sheet.area(&points, Look::Over);
+        for brace in brace_shapes(self.facts, self.scale, (self.x0, self.w, self.h)) {
+            self.sheet.area(&brace, Look::Over);
         }
-    }
-
-    fn has_braces(&self) -> bool {
-        self.facts.member(Part::Brace).is_some()
     }
 
     fn keys(&mut self) {
@@ -192,14 +174,7 @@ impl<'a> Back<'a> {
     }
 
     fn corners(&self) -> [Corner; 4] {
-        let (l, r) = (self.x0, self.x0 + self.w);
-        [
-            (l, 0.0, 1.0, 1.0),
-            (r, 0.0, -1.0, 1.0),
-            (l, self.h, 1.0, -1.0),
-            (r, self.h, -1.0, -1.0),
-        ]
-        .map(|(x, y, right, down)| Corner { x, y, right, down })
+        Corner::all((self.x0, self.w, self.h))
     }
 
     /// Whether a letter has room on the bars.
@@ -345,7 +320,7 @@ impl<'a> Back<'a> {
         let Some(letter) = self.facts.member(Part::Brace).map(|m| m.letter.clone()) else {
             return;
         };
-        let Some([near, far]) = self.landings() else {
+        let Some([near, far]) = landings(self.facts, self.scale) else {
             return;
         };
         let f = self.face;
@@ -442,10 +417,48 @@ struct Corner {
 }
 
 impl Corner {
+    /// The corners of a frame with this left, width and height; its top lies at 0.
+    fn all((x0, w, h): (f64, f64, f64)) -> [Self; 4] {
+        let (l, r) = (x0, x0 + w);
+        [
+            (l, 0.0, 1.0, 1.0),
+            (r, 0.0, -1.0, 1.0),
+            (l, h, 1.0, -1.0),
+            (r, h, -1.0, -1.0),
+        ]
+        .map(|(x, y, right, down)| Self { x, y, right, down })
+    }
+
     /// A point given by its distances inward from this corner.
     fn place(&self, (across, down): Point) -> Point {
         (self.x + across * self.right, self.y + down * self.down)
     }
+}
+
+/// Brace landings on top and bottom, and on the sides: near and far from the corner.
+fn landings(facts: Facts<'_>, scale: f64) -> Option<[f64; 2]> {
+    let of = |kind| {
+        let marks = facts.marks(Part::TopBottom, kind);
+        marks.first().map(|at| at.to_mm() * scale)
+    };
+    Some([of(MarkKind::BraceNear)?, of(MarkKind::BraceFar)?])
+}
+
+/// The corner braces, if there are any, of a frame drawn with this left, width and height; its
+/// top lies at 0.
+pub(super) fn brace_shapes(
+    facts: Facts<'_>,
+    scale: f64,
+    frame: (f64, f64, f64),
+) -> Vec<[Point; 4]> {
+    let has_braces = facts.member(Part::Brace).is_some();
+    let Some([near, far]) = landings(facts, scale).filter(|_| has_braces) else {
+        return Vec::new();
+    };
+    let f = facts.frame.face.to_mm() * scale;
+    Corner::all(frame)
+        .map(|corner| [(near, f), (far, f), (f, far), (f, near)].map(|p| corner.place(p)))
+        .to_vec()
 }
 
 fn member_note(facts: Facts<'_>, member: &Member) -> String {

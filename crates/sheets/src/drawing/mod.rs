@@ -11,6 +11,8 @@
 
 mod blank;
 mod boards;
+mod bow_plot;
+mod bowed;
 mod diary;
 mod facts;
 mod frame;
@@ -30,6 +32,8 @@ use maud::Markup;
 
 pub use blank::blank;
 pub use boards::{boards, boards_each};
+pub use bow_plot::bow_plot;
+pub use bowed::bowed;
 pub use diary::diary;
 pub use frame::frame_back;
 pub use joint::{Joint, joint};

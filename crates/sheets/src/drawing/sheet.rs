@@ -52,6 +52,14 @@ pub(super) enum Look {
     Fold,
     /// A filled dot at the end of a dimension.
     Dot,
+    /// What bends, its corners taken as hinges.
+    Hinged,
+    /// What bends, its corners taken as rigid.
+    Rigid,
+    /// What lies between the two.
+    Band,
+    /// The most that is allowed.
+    Limit,
 }
 
 /// Class, filled with (opacity), stroke width, dashes.
@@ -80,12 +88,16 @@ impl Look {
             Self::Waste => ("d-waste", None, "0.35", None),
             Self::Fold => ("d-fold", None, "0.4", Some("2.4 1")),
             Self::Dot => ("d-dot", Some("1"), "0", None),
+            Self::Hinged => ("d-hinged", None, "0.5", None),
+            Self::Rigid => ("d-rigid", None, "0.9", Some("2.6 1.4")),
+            Self::Band => ("d-band", Some("0.12"), "0", None),
+            Self::Limit => ("d-limit", None, "0.6", Some("5 1.2 0.8 1.2")),
         }
     }
 
     /// Whether a text should keep off such a line where it can.
     const fn is_in_the_way(self) -> bool {
-        !matches!(self, Self::Waste | Self::Dot | Self::Paper)
+        !matches!(self, Self::Waste | Self::Dot | Self::Paper | Self::Band)
     }
 }
 
@@ -164,8 +176,19 @@ pub(super) struct Sheet {
     lines: Vec<[Point; 2]>,
     top: f64,
     bottom: f64,
-    notes: Vec<(Option<String>, String)>,
+    notes: Vec<(NoteMark, String)>,
 }
+
+/// What stands before a note.
+enum NoteMark {
+    Nothing,
+    Letter(String),
+    /// A piece of the line that the note explains.
+    Line(Look),
+}
+
+/// Length of the piece of line before a note.
+const SAMPLE: f64 = 14.0;
 
 impl Sheet {
     pub(super) fn new(title: impl Into<String>, describes: impl Into<String>) -> Self {
@@ -472,26 +495,38 @@ impl Sheet {
 
     /// A line of explanation below the drawing, with the letter that it explains.
     pub(super) fn note(&mut self, letter: Option<&str>, text: impl Into<String>) {
-        self.notes.push((letter.map(str::to_owned), text.into()));
+        let mark = letter.map_or(NoteMark::Nothing, |l| NoteMark::Letter(l.to_owned()));
+        self.notes.push((mark, text.into()));
+    }
+
+    /// A line of explanation below the drawing, with a piece of the line that it explains.
+    pub(super) fn note_line(&mut self, look: Look, text: impl Into<String>) {
+        self.notes.push((NoteMark::Line(look), text.into()));
     }
 
     /// The drawing, cut to what is on it.
     pub(super) fn finish(mut self) -> Markup {
         let notes = std::mem::take(&mut self.notes);
         let mut y = self.bottom() + 3.0;
-        for (letter, text) in notes {
-            let indent = match &letter {
-                Some(l) => EDGE + badge_half_width(l) * 2.0 + 2.0,
-                None => EDGE,
+        for (mark, text) in notes {
+            let (indent, step) = match &mark {
+                NoteMark::Nothing => (EDGE, LINE),
+                NoteMark::Letter(l) => (EDGE + badge_half_width(l) * 2.0 + 2.0, 7.2),
+                NoteMark::Line(_) => (EDGE + SAMPLE + 2.0, LINE),
             };
-            let step = if letter.is_some() { 7.2 } else { LINE };
             for (i, line) in wrapped(&text, TEXT, WIDTH - EDGE - indent)
                 .iter()
                 .enumerate()
             {
                 y += if i == 0 { step } else { LINE };
-                if let (0, Some(l)) = (i, &letter) {
-                    self.badge(l, (EDGE + badge_half_width(l), y));
+                match &mark {
+                    NoteMark::Letter(l) if i == 0 => {
+                        self.badge(l, (EDGE + badge_half_width(l), y));
+                    }
+                    NoteMark::Line(look) if i == 0 => {
+                        self.line(&[(EDGE, y), (EDGE + SAMPLE, y)], *look);
+                    }
+                    _ => {}
                 }
                 self.text(line, (indent, y), Anchor::Start);
             }

@@ -61,12 +61,15 @@ pub(crate) const WAYS: [(&str, &str); 10] = [
 /// How many plans there are.
 pub(crate) const PLANS: usize = SIZES.len() * WAYS.len();
 
-/// The n-th plan of the grid.
+/// The n-th plan of the grid: the first way is braced as computed, the others by the rule of
+/// thumb, which puts in more cross bars and so gives the drawings more to do.
 pub(crate) fn grid_plan(n: usize) -> Plan {
     let (width, height) = SIZES[n % SIZES.len()];
-    let (settings, row) = WAYS[n / SIZES.len() % WAYS.len()];
+    let way = n / SIZES.len() % WAYS.len();
+    let (settings, row) = WAYS[way];
+    let by = if way == 0 { "computed" } else { "rule" };
     plan_of(&format!(
-        r#"{{{settings}"canvases":[{{{row}"width":"{width} mm","height":"{height} mm"}}],
+        r#"{{{settings}"bracing_by":"{by}","canvases":[{{{row}"width":"{width} mm","height":"{height} mm"}}],
             "boards":[{{"length":"2400 mm"}},{{"length":"4800 mm"}},
                       {{"of":"bead","length":"3600 mm"}},{{"of":"bead","length":"2400 mm"}}],
             "rolls":[{{"width":"1600 mm"}},{{"width":"3200 mm"}}]}}"#
@@ -87,6 +90,7 @@ pub(crate) fn drawings(plan: &Plan) -> Vec<(String, String)> {
         ("boards".to_owned(), drawing::boards(plan)),
         ("roll".to_owned(), drawing::roll(plan)),
         ("diary".to_owned(), drawing::diary(plan)),
+        ("bow plot".to_owned(), drawing::bow_plot(plan)),
     ];
     let mut put = |name: String, drawing| all.push((name, drawing));
     for paper in [Paper::A4, Paper::Letter] {
@@ -96,6 +100,7 @@ pub(crate) fn drawings(plan: &Plan) -> Vec<(String, String)> {
     }
     for (i, canvas) in plan.canvases.iter().enumerate() {
         put(format!("frame {i}"), drawing::frame_back(plan, i));
+        put(format!("bowed {i}"), drawing::bowed(plan, i));
         put(format!("section {i}"), drawing::section(plan, i));
         put(format!("mitre {i}"), drawing::mitre(plan, i));
         put(format!("brace {i}"), drawing::brace_landing(plan, i));

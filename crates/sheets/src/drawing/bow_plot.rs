@@ -1,0 +1,340 @@
+//! How the bow grows with the size of the frame.
+
+use maud::Markup;
+use planner::bracing::largest::{CurvePoint, Largest, LargestSide};
+use planner::plan::Plan;
+use planner::{Show, Units, Value};
+use quantity::Length;
+use quantity::physics::Distance;
+
+use super::frame::nothing_yet;
+use super::pen::Point;
+use super::sheet::{Anchor, EDGE, LINE, Look, Sheet, TEXT, Try, WIDTH};
+use super::text::{Weight, width_of};
+
+/// Height of the plot.
+const TALL: f64 = 85.0;
+/// Between the plot and the numbers beside it.
+const GAP: f64 = 2.0;
+/// The plot ends at so many times the limit of the largest frame (our choice): the hinged line
+/// grows with the fourth power of the side and would flatten everything else.
+const LIMITS: f64 = 2.0;
+/// The most intervals on an axis.
+const INTERVALS: f64 = 7.0;
+
+/// Bow of the longer bars, without cross bars, against the longer side, in the batten and cloth
+/// of the plan: the band between hinged corners (solid) and rigid ones (dashed), the limit, the
+/// rule of thumb and the maker's own frame.
+///
+/// A plan without a frame gives a drawing that says so.
+#[must_use]
+pub fn bow_plot(plan: &Plan) -> Markup {
+    let plot = plan
+        .largest
+        .as_ref()
+        .and_then(|largest| Plot::new(plan, largest));
+    let Some(mut plot) = plot else {
+        return nothing_yet("Bow against the size of the frame");
+    };
+    plot.axes();
+    plot.band();
+    plot.limit();
+    plot.sizes();
+    plot.notes(plan);
+    plot.sheet.finish()
+}
+
+struct Plot<'a> {
+    largest: &'a Largest,
+    show: Show,
+    sheet: Sheet,
+    /// Left and right end.
+    x: [f64; 2],
+    across: Axis,
+    up: Axis,
+}
+
+impl<'a> Plot<'a> {
+    fn new(plan: &Plan, largest: &'a Largest) -> Option<Self> {
+        let show = plan.show;
+        let curve = &largest.curve;
+        let last = curve.last()?;
+        let longest = [largest.side, largest.rule.value]
+            .into_iter()
+            .fold(last.side, Length::max);
+        let most = curve.iter().map(|p| p.hinged.max(p.rigid));
+        let most = most.fold(Distance::ZERO, Distance::max);
+        let top = most.min(last.limit * LIMITS).max(last.limit) * 1.05;
+        let across = Axis::to(side(show, longest));
+        let up = Axis::to(distance(show, top));
+        let widest = up.ticks().map(|(_, text)| text_width(&text));
+        let left = EDGE + widest.fold(0.0, f64::max) + GAP;
+        let half = across.ticks().map(|(_, text)| text_width(&text) / 2.0);
+        let right = WIDTH - EDGE - half.fold(2.0, f64::max);
+        Some(Self {
+            largest,
+            show,
+            sheet: Sheet::new(
+                "Bow against the size of the frame",
+                description(plan, largest),
+            ),
+            x: [left, right],
+            across,
+            up,
+        })
+    }
+
+    fn at_side(&self, x: Length) -> f64 {
+        self.along(side(self.show, x))
+    }
+
+    fn along(&self, x: f64) -> f64 {
+        let [left, right] = self.x;
+        left + (right - left) * x / self.across.end
+    }
+
+    fn at_height(&self, y: f64) -> f64 {
+        TALL * (1.0 - y / self.up.end)
+    }
+
+    fn point(&self, p: &CurvePoint, bow: Distance) -> Point {
+        (
+            self.at_side(p.side),
+            self.at_height(distance(self.show, bow)),
+        )
+    }
+
+    fn axes(&mut self) {
+        let [left, right] = self.x;
+        for (y, text) in self.up.ticks() {
+            let at = self.at_height(y);
+            self.sheet
+                .line(&[(left - 1.0, at), (right, at)], Look::Grain);
+            self.sheet.text(&text, (left - GAP, at), Anchor::End);
+        }
+        for (x, text) in self.across.ticks() {
+            let at = self.along(x);
+            self.sheet.line(&[(at, TALL), (at, TALL + 1.5)], Look::Edge);
+            self.sheet.text(&text, (at, TALL + 4.8), Anchor::Middle);
+        }
+        self.sheet
+            .line(&[(left, 0.0), (left, TALL), (right, TALL)], Look::Edge);
+        let unit = unit(self.show);
+        self.sheet
+            .text(&format!("Bow, {unit}"), (EDGE, -6.0), Anchor::Start);
+        let below = (right, TALL + 4.8 + LINE);
+        self.sheet
+            .text(&format!("Longer side, {unit}"), below, Anchor::End);
+    }
+
+    /// The points of a curve as far as the plot reaches, and whether it goes on above.
+    fn within(&self, bow: impl Fn(&CurvePoint) -> Distance) -> (Vec<Point>, bool) {
+        let mut line: Vec<Point> = Vec::new();
+        for p in &self.largest.curve {
+            let at = self.point(p, bow(p));
+            if at.1 >= 0.0 {
+                line.push(at);
+                continue;
+            }
+            if let Some(before) = line.last() {
+                let share = before.1 / (before.1 - at.1);
+                line.push((before.0 + (at.0 - before.0) * share, 0.0));
+            }
+            return (line, true);
+        }
+        (line, false)
+    }
+
+    fn band(&mut self) {
+        let (hinged, above) = self.within(|p| p.hinged);
+        let (rigid, rigid_above) = self.within(|p| p.rigid);
+        let mut band = hinged.clone();
+        if let (true, false, Some(end)) = (above, rigid_above, rigid.last()) {
+            band.push((end.0, 0.0));
+        }
+        band.extend(rigid.iter().rev());
+        self.sheet.area(&band, Look::Band);
+        self.sheet.line(&hinged, Look::Hinged);
+        self.sheet.line(&rigid, Look::Rigid);
+    }
+
+    fn limit(&mut self) {
+        let (line, _) = self.within(|p| p.limit);
+        self.sheet.line(&line, Look::Limit);
+    }
+
+    /// Upright lines at the maker's frame and at the rule of thumb.
+    fn sizes(&mut self) {
+        let [frame, rule] = [self.largest.side, self.largest.rule.value];
+        for (x, name, look) in [
+            (frame, "your frame", Look::Edge),
+            (rule, "rule of thumb", Look::Hidden),
+        ] {
+            let at = self.at_side(x);
+            self.sheet.line(&[(at, 0.0), (at, TALL)], look);
+            let text = format!("{name}: {}", self.show.length(x));
+            let half = text_width(&text) / 2.0;
+            let room = (EDGE + half, WIDTH - EDGE - half);
+            let middle = at.clamp(room.0, room.1.max(room.0));
+            let tries: Vec<Try> = (0..4)
+                .map(|row| {
+                    let y = -6.0 - LINE * f64::from(row);
+                    Try::led((middle, y), Anchor::Middle, [(at, y + 2.6), (at, 0.0)])
+                })
+                .collect();
+            self.sheet.place_or_note(&text, &tries);
+        }
+    }
+
+    fn notes(&mut self, plan: &Plan) {
+        let show = self.show;
+        let (case, pull) = plan.basis.pull.hardest();
+        self.sheet.note(
+            None,
+            format!(
+                "Longer bars without cross bars and braces, longer side over shorter side {}, in the hardest case, {}, under a pull of {}.",
+                show.value(&Value::Number(self.largest.proportion.value), ""),
+                case.name(),
+                show.value(&Value::LineLoad(pull.value), ""),
+            ),
+        );
+        let (_, above) = self.within(|p| p.hinged);
+        let more = if above { "; goes on above" } else { "" };
+        self.sheet
+            .note_line(Look::Hinged, format!("Corners as hinges{more}"));
+        self.sheet.note_line(
+            Look::Rigid,
+            "Corners rigid; the truth lies between, in the shaded band",
+        );
+        self.sheet
+            .note_line(Look::Limit, "The most bow that is allowed");
+        self.sheet.note(
+            None,
+            format!(
+                "Longest side that passes every check: {}.",
+                passing(show, &self.largest.sides)
+            ),
+        );
+    }
+}
+
+/// The longest sides in words.
+fn passing(show: Show, sides: &[LargestSide]) -> String {
+    let one = |it: &LargestSide| {
+        let bars = match it.cross_bars {
+            0 => "without cross bars".to_owned(),
+            1 => "with one".to_owned(),
+            2 => "with two".to_owned(),
+            n => format!("with {n}"),
+        };
+        match &it.longest {
+            Some(longest) => format!("{bars} {}", show.length(longest.value)),
+            None => format!("{bars} none"),
+        }
+    };
+    sides.iter().map(one).collect::<Vec<_>>().join(", ")
+}
+
+fn description(plan: &Plan, largest: &Largest) -> String {
+    let show = plan.show;
+    let mut text = format!(
+        "Your frame: {}. The rule of thumb: {}. Longest side that passes every check: {}.",
+        show.length(largest.side),
+        show.length(largest.rule.value),
+        passing(show, &largest.sides)
+    );
+    // Every sixth point of the curve says enough of its way.
+    for p in largest.curve.iter().step_by(6) {
+        let [hinged, rigid, limit] =
+            [p.hinged, p.rigid, p.limit].map(|d| show.value(&Value::Distance(d), ""));
+        text.push_str(&format!(
+            " At {}: hinged {hinged}, rigid {rigid}, allowed {limit}.",
+            show.length(p.side)
+        ));
+    }
+    text
+}
+
+/// An axis from nothing to its end, in the unit of the plan.
+struct Axis {
+    end: f64,
+    step: f64,
+}
+
+impl Axis {
+    /// An axis that ends at the first tick at or after `end`.
+    fn to(end: f64) -> Self {
+        let end = if end.is_finite() && end > 0.0 {
+            end
+        } else {
+            1.0
+        };
+        let power = 10_f64.powf((end / INTERVALS).log10().floor());
+        let step = [1.0, 2.0, 5.0]
+            .into_iter()
+            .map(|n| n * power)
+            .find(|step| end / step <= INTERVALS)
+            .unwrap_or(10.0 * power);
+        Self {
+            end: (end / step - 1e-9).ceil() * step,
+            step,
+        }
+    }
+
+    /// Each tick with its number.
+    fn ticks(&self) -> impl Iterator<Item = (f64, String)> + use<> {
+        let (step, end) = (self.step, self.end);
+        // As many decimals as the step has.
+        let decimals = (0..6).find(|n| {
+            let shifted = step * 10_f64.powi(*n);
+            (shifted - shifted.round()).abs() < 1e-6 * shifted
+        });
+        let decimals = usize::try_from(decimals.unwrap_or(6)).unwrap_or_default();
+        (0..=10)
+            .map(move |i| f64::from(i) * step)
+            .take_while(move |x| *x <= end + step / 2.0)
+            .map(move |x| (x, format!("{x:.decimals$}")))
+    }
+}
+
+fn text_width(text: &str) -> f64 {
+    width_of(text, TEXT, Weight::Plain)
+}
+
+const fn unit(show: Show) -> &'static str {
+    match show.units {
+        Units::Metric => "mm",
+        Units::Imperial => "in",
+    }
+}
+
+fn side(show: Show, x: Length) -> f64 {
+    match show.units {
+        Units::Metric => x.to_mm(),
+        Units::Imperial => x.to_inches(),
+    }
+}
+
+fn distance(show: Show, x: Distance) -> f64 {
+    match show.units {
+        Units::Metric => x.to_mm(),
+        Units::Imperial => x.to_inches(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn axes_end_on_a_round_tick() {
+        let ticks = |end| {
+            let all: Vec<String> = Axis::to(end).ticks().map(|(_, text)| text).collect();
+            all.join(" ")
+        };
+        assert_eq!(ticks(1150.0), "0 200 400 600 800 1000 1200");
+        assert_eq!(ticks(0.3), "0.00 0.05 0.10 0.15 0.20 0.25 0.30");
+        assert_eq!(ticks(7.0), "0 1 2 3 4 5 6 7");
+        assert_eq!(ticks(f64::NAN), "0.0 0.2 0.4 0.6 0.8 1.0");
+    }
+}
