@@ -202,6 +202,18 @@ mod tests {
     }
 
     #[test]
+    fn a_rack_without_bead_says_what_would_do() {
+        // 5.40 for 2.4 m is 2.25 a metre, × 3.6 = 8.10.
+        let said = text(
+            r#"{"canvases":[{"width":"1000","height":"800","count":"2"}],
+            "boards":[{"length":"2.4 m","price":"5.40"}]}"#,
+        );
+        assert!(said.contains("With batten of 3.60 m at £8.10<"), "{said}");
+        let bead = "<th scope=\"row\">With bead of 2.40 m</th><td>possible, with ";
+        assert!(said.contains(bead), "{said}");
+    }
+
+    #[test]
     fn a_rack_with_some_prices_compares_nothing() {
         let said = text(
             r#"{"bead":"none","canvases":[{"width":"1000","height":"800"}],
