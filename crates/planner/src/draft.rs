@@ -271,6 +271,7 @@ fn with_unit(field: &Field, text: &str, from: Units, to: Units) -> String {
             Units::Imperial => (dimension.imperial, dimension.metric),
         },
         Kind::Pieces => return crate::already_cut::with_unit(text, from),
+        Kind::Stretches => return stretches_with_unit(text, from, to),
         _ => return text.to_string(),
     };
     let readable = |t: &str, u: Units| match &field.kind {
@@ -287,6 +288,28 @@ fn with_unit(field: &Field, text: &str, from: Units, to: Units) -> String {
         return format!("{trimmed} {old}");
     }
     text.to_string()
+}
+
+/// Stretches such as `300-350, 1200-1260` when the page goes from one unit system to the other:
+/// the unit behind a stretch is meant for both its ends.
+fn stretches_with_unit(text: &str, from: Units, to: Units) -> String {
+    let unit = |u| match u {
+        Units::Metric => "mm",
+        Units::Imperial => "in",
+    };
+    let parts: Vec<String> = text
+        .split([';', ','])
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+        .map(
+            |part| match part.strip_suffix(unit(to)).map(str::trim_end) {
+                Some(bare) if is_bare(bare) => bare.to_string(),
+                _ if is_bare(part) => format!("{part} {}", unit(from)),
+                _ => part.to_string(),
+            },
+        )
+        .collect();
+    parts.join(", ")
 }
 
 /// Only digits, signs and fraction marks: a number without a unit.
@@ -450,13 +473,15 @@ mod tests {
 
     #[test]
     fn switching_units_twice_changes_nothing() {
-        let json = r#"{"bar_face":"45","bead_size":"3/4 in","cloth_mass":"10 oz/yd²","canvases":[{"width":"900","height":"29½ in"}]}"#;
+        let json = r#"{"bar_face":"45","bead_size":"3/4 in","cloth_mass":"10 oz/yd²","canvases":[{"width":"900","height":"29½ in"}],
+            "boards":[{"length":"2400","bad":"300-350, 12-13 in"}]}"#;
         let (before, _) = read(json);
         let mut draft = before.clone();
         draft.switch_units(Units::Imperial);
         assert_eq!(draft.settings["bar_face"], "45 mm");
         assert_eq!(draft.settings["bead_size"], "3/4");
         assert_eq!(draft.canvases[0]["height"], "29½");
+        assert_eq!(draft.boards[0]["bad"], "300-350 mm, 12-13");
         draft.switch_units(Units::Metric);
         assert_eq!(draft, before);
     }

@@ -13,6 +13,7 @@ use quantity::physics::Force;
 
 use crate::largest::largest;
 use crate::pen::Pen;
+use crate::picture::Picture;
 
 /// The bracing of every canvas, those braced alike together.
 pub(crate) fn bracing(pen: &Pen<'_>) -> Markup {
@@ -134,6 +135,7 @@ fn said<'a>(pen: &Pen<'a>, index: usize, bracing: &'a Bracing, statics: &'a Stat
             @else { p { "No bracing in this batten passes every check." } }
         }
         (rule(pen, bracing, statics))
+        (Picture::Bowed(index).fold("The frame bowed by the cloth, exaggerated", false))
         details data-keep={ "bracing-checks-" (index) } {
             summary { "Every check" }
             (checks(pen, statics))

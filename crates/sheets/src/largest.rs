@@ -6,12 +6,14 @@ use planner::bracing::largest::{Largest, LargestSide};
 
 use crate::bracing::of_part;
 use crate::pen::Pen;
+use crate::picture::Picture;
 
 pub(crate) fn largest(pen: &Pen<'_>) -> Markup {
     html! {
         section.card.wide id="bracing-largest" {
             h4 { "This batten and this cloth" }
             @if let Some(largest) = &pen.plan.largest { (sides(pen, largest)) }
+            @if pen.plan.largest.is_some() { (Picture::BowPlot.fold("Bow against the longer side", false)) }
             details data-keep="bracing-basis" {
                 summary { "What the reckoning rests on" }
                 (basis(pen, &pen.plan.basis))

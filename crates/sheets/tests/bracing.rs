@@ -7,6 +7,7 @@ use planner::bracing::{Check, CheckKind, Fewest, Statics};
 use planner::{Draft, Figure, Plan, Stage, Value, plan};
 use quantity::Rounding;
 use roxmltree::{Document, Node};
+use sheets::picture::Picture;
 use sheets::{Sheet, how, sheet};
 
 const SIZES: [[u32; 2]; 3] = [[1000, 800], [1800, 1200], [2400, 1800]];
@@ -427,4 +428,21 @@ fn frames_braced_alike_are_told_once() {
     assert!(markup.contains("id=\"bracing-0\"") && markup.contains("id=\"bracing-2\""));
     assert!(!markup.contains("id=\"bracing-1\""));
     assert!(markup.contains("<h4>A, B</h4>"), "{markup}");
+}
+
+#[test]
+fn the_drawings_open_from_their_cards() {
+    let plan = plan_of(SIZES[1], BATTENS[0], "");
+    for (id, name) in [("bracing-0", "bowed-0"), ("bracing-largest", "bowplot")] {
+        read(&plan, id, |card| {
+            let mut folds = card
+                .descendants()
+                .filter_map(|n| n.attribute("data-picture"));
+            let picture = folds.next().and_then(|said| said.parse::<Picture>().ok());
+            let picture = picture.expect("the card has a drawing");
+            assert_eq!(picture.to_string(), name);
+            let drawing = picture.draw(&plan).into_string();
+            assert!(drawing.starts_with("<svg"), "{drawing}");
+        });
+    }
 }
