@@ -50,8 +50,8 @@ formulas! {
     OTHER_PULL = "another pull", "half or twice the pull", "our choice: about the working range";
     PULL_ARM = "arm of the pull", "bar depth / 2 + bead rise: the cloth pulls in front of the bar's middle", "geometry";
     DAMPEST_WOOD = "dampest wood", "equilibrium moisture at the studio's temperature in the dampest season", "Wood Handbook ch. 4";
-    MODULUS_MEAN = "modulus, mean", "of the class or wood / (1 + 0.01 × (moisture − 12 %)), moisture within 8 and 18 %; a measured one as it is", "EN 338:2016 (transcriptions) or Wood Handbook Table 5-3a; moisture: EN 384:2016, from memory";
-    MODULUS_LOWER = "modulus, lower", "5th percentile: of the class, or mean × (1 − 1.645 × 0.22); moisture as for the mean", "EN 338:2016 (transcriptions); spread of clear wood: Wood Handbook Table 5-6, from memory";
+    MODULUS_MEAN = "modulus, mean", "of the class or wood / (1 + 0.01 × (moisture − 12 %)), moisture within 8 and 18 %; a measured one as it is", "EN 338:2016 (public copies) or Wood Handbook Table 5-3a; moisture: EN 384:2016, from memory";
+    MODULUS_LOWER = "modulus, lower", "5th percentile: of the class, or mean × (1 − 1.645 × 0.22); moisture as for the mean", "EN 338:2016 (public copies); spread of clear wood: Wood Handbook Table 5-6, from memory";
     SHEAR_MODULUS = "shear modulus", "modulus / 16", "EN 338's own table";
     BOW_FRAME = "bow in the plane", "plane frame under the pull, by the direct stiffness method; cross bars hinged at their ends, housings half as stiff over a face", "direct stiffness (Przemieniecki 1968, from memory)";
     TWIST = "twist of a bar", "pull × arm × bay² / (8 G J), J of bar and glued bead, + lean of what holds the bay's ends, 4 × bow out of the plane / length", "Saint-Venant torsion (Timoshenko and Goodier, from memory); quarter disc: Roark (from memory)";
@@ -125,7 +125,7 @@ formulas! {
     TOTAL = "total", "sum over all canvases of count × each", "arithmetic";
     EMC = "moisture of wood in air", "1800/W × [KH/(1−KH) + (K₁KH + 2K₁K₂K²H²)/(1 + K₁KH + K₁K₂K²H²)] %; W = 349 + 1.29T + 0.0135T², K = 0.805 + 0.000736T − 0.00000273T², K₁ = 6.27 − 0.00938T − 0.000303T², K₂ = 1.91 + 0.0407T − 0.000293T²; T in °C, H relative humidity", "Wood Handbook (FPL-GTR-190) eq. 4-5; Simpson 1998, FPL-RN-0268";
     METER = "moisture by meter", "the meter's reading", "the maker";
-    MOVEMENT = "movement of wood", "size × C × (M₂ − M₁) within 6 to 14 %; outside, size × (M₂ − M₁) / (1/C − 10 + M₁); nothing above fibre saturation", "Wood Handbook (FPL-GTR-190) §13 and Table 13-5 (transcription)";
+    MOVEMENT = "movement of wood", "size × C × (M₂ − M₁) within 6 to 14 %; outside, size × (M₂ − M₁) / (1/C − 10 + M₁); nothing above fibre saturation", "Wood Handbook (FPL-GTR-190) §13 and Table 13-5 (public copy)";
     MITRE_GAP = "mitre opens", "−(change of the face) × √2: at the inside when positive, at the outside when negative", "geometry";
     HOUSING_PLAY = "play of a housing", "−(change of the face): the housing runs along the grain and keeps its width; negative binds", "geometry";
     WOOD_DENSITY = "density of wood", "1000 kg/m³ × specific gravity × (1 + moisture)", "definition in the Wood Handbook (from memory); the wood's row";

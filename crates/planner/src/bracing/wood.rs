@@ -12,7 +12,7 @@ use crate::moisture::equilibrium;
 
 /// A strength class of sawn softwood.
 ///
-/// EN 338:2016, read in two public transcriptions.
+/// EN 338:2016, read in two public copies.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StrengthClass {
     /// Its name.
@@ -122,7 +122,7 @@ pub(crate) fn batten(brief: &Brief) -> Batten {
         ),
         (None, Some(class)) => (
             String::from(class.name),
-            "EN 338:2016, table 1 (transcriptions)",
+            "EN 338:2016, table 1 (public copies)",
             Pressure::from_mpa(class.modulus_mpa),
             Pressure::from_mpa(class.lower_mpa),
             match brief.grade.value {
