@@ -16,7 +16,7 @@ pub(crate) fn show(plan: &Plan, row: usize) {
         .or_else(|| with_frame().next());
     match found {
         Some((index, canvas)) => {
-            dom::put("drawing", sheets::drawing::frame_back(plan, index));
+            dom::put("drawing", sheets::drawing::frame_in_sight(plan, index));
             dom::put_text("drawing-name", &format!("{}, from the back", canvas.name));
         }
         None => {

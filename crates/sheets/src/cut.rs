@@ -92,6 +92,7 @@ fn canvas<'a>(pen: &Pen<'a>, index: usize, c: &'a CanvasPlan, frame: &'a Frame) 
                 @let lean = format!("{} for each 1 of difference", pen.plan.show.value(&frame.lean_per_difference.value.into(), ""));
                 (pen.line_as("Lean when the diagonals differ", &frame.lean_per_difference.how, lean))
             }
+            (Picture::Frame(index).fold("The frame from the back, drawn", false))
             (Picture::Section(index).fold("Section through a bar", false))
             @for (m, member) in frame.members.iter().enumerate() { (rod(pen, (index, m), member)) }
         }

@@ -15,6 +15,8 @@ pub enum Picture {
     Boards,
     /// All rolls as cut.
     Roll,
+    /// The frame from the back, with its notes.
+    Frame(usize),
     /// Section through a bar.
     Section(usize),
     /// Setting-out rod of a member.
@@ -42,6 +44,7 @@ impl Picture {
         match self {
             Self::Boards => drawing::boards(plan),
             Self::Roll => drawing::roll(plan),
+            Self::Frame(canvas) => drawing::frame_back(plan, canvas),
             Self::Section(canvas) => drawing::section(plan, canvas),
             Self::Rod(canvas, member) => drawing::rod(plan, canvas, member),
             Self::Joint(canvas, n) => match Joint::all(plan, canvas).get(n) {
@@ -74,6 +77,7 @@ impl fmt::Display for Picture {
         match self {
             Self::Boards => f.write_str("boards"),
             Self::Roll => f.write_str("roll"),
+            Self::Frame(c) => write!(f, "frame-{c}"),
             Self::Section(c) => write!(f, "section-{c}"),
             Self::Rod(c, m) => write!(f, "rod-{c}-{m}"),
             Self::Joint(c, n) => write!(f, "joint-{c}-{n}"),
@@ -106,6 +110,7 @@ impl FromStr for Picture {
         Ok(match what {
             "boards" => Self::Boards,
             "roll" => Self::Roll,
+            "frame" => Self::Frame(number()?),
             "section" => Self::Section(number()?),
             "rod" => Self::Rod(number()?, number()?),
             "joint" => Self::Joint(number()?, number()?),
@@ -129,6 +134,7 @@ mod tests {
         let all = [
             Picture::Boards,
             Picture::Roll,
+            Picture::Frame(1),
             Picture::Section(0),
             Picture::Rod(3, 4),
             Picture::Joint(1, 2),

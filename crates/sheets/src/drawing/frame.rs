@@ -21,6 +21,16 @@ const LARGEST: f64 = 0.55;
 /// A canvas that has no frame (yet) gives a drawing that says so.
 #[must_use]
 pub fn frame_back(plan: &Plan, canvas: usize) -> Markup {
+    back(plan, canvas, true)
+}
+
+/// The same frame without the notes below it, small enough to stay in sight beside the answer.
+#[must_use]
+pub fn frame_in_sight(plan: &Plan, canvas: usize) -> Markup {
+    back(plan, canvas, false)
+}
+
+fn back(plan: &Plan, canvas: usize, with_notes: bool) -> Markup {
     let Some(facts) = Facts::of(plan, canvas) else {
         return nothing_yet("Frame from the back");
     };
@@ -30,7 +40,9 @@ pub fn frame_back(plan: &Plan, canvas: usize) -> Markup {
     back.cross_bar_places();
     back.letters();
     back.diagonal();
-    back.notes();
+    if with_notes {
+        back.notes();
+    }
     back.sheet.finish()
 }
 

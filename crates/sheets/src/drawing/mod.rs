@@ -35,7 +35,7 @@ pub use boards::{boards, boards_each};
 pub use bow_plot::bow_plot;
 pub use bowed::bowed;
 pub use diary::diary;
-pub use frame::frame_back;
+pub use frame::{frame_back, frame_in_sight};
 pub use joint::{Joint, joint};
 pub use labels::labels;
 pub use mitre::{brace_landing, mitre};
