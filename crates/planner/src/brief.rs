@@ -16,6 +16,7 @@ use crate::draft::{Draft, Record};
 use crate::fault::{Fault, FaultKind};
 use crate::fields::{Field, FieldRef, Kind, Table};
 use crate::figure::{Given, Origin};
+use crate::find_size::typed::whole_size;
 use crate::parse::{self, Unread};
 use crate::show::{Fraction, Show};
 use crate::species::Species;
@@ -648,7 +649,7 @@ fn read_canvases(draft: &Draft, faults: &mut Vec<Fault>) -> Vec<Canvas> {
             show,
             faults,
         };
-        let (width, height) = (r.length_needed("width"), r.length_needed("height"));
+        let (width, height) = r.two_sides();
         let (count, braces) = (r.count("count"), r.choice("braces"));
         let (upright_bars, level_bars) = (r.count_if("upright_bars"), r.count_if("level_bars"));
         let name = r.text("name");
@@ -944,6 +945,41 @@ impl Reader<'_> {
             }
             Read::Bad => None,
         }
+    }
+
+    /// Width and height, which must be typed: each by itself, or both in the field of the width.
+    fn two_sides(&mut self) -> (Option<Given<Length>>, Option<Given<Length>>) {
+        let typed = self.typed("width").map(ToString::to_string);
+        let whole = (typed.as_ref()).and_then(|t| whole_size(t, None, self.show.units));
+        let (Some(given), Some(whole)) = (typed, whole) else {
+            return (self.length_needed("width"), self.length_needed("height"));
+        };
+        match whole {
+            _ if self.typed("height").is_some() => self.fault(
+                "width",
+                FaultKind::Conflict {
+                    what: format!(
+                        "“{given}” is a width and a height in one, and there is a height beside it."
+                    ),
+                    remedy: "Empty the height, or write the width alone.".to_string(),
+                },
+            ),
+            Err(why) => self.unread("width", &given, why),
+            Ok(size) => {
+                let in_range = |key, side| match self.field(key).kind {
+                    Kind::Length { min, max, .. } => (min..=max).contains(&side),
+                    _ => false,
+                };
+                if in_range("width", size.width) && in_range("height", size.height) {
+                    return (
+                        Some(self.given("width", Read::Good(size.width), Length::ZERO)),
+                        Some(self.given("height", Read::Good(size.height), Length::ZERO)),
+                    );
+                }
+                self.fault("width", FaultKind::OutOfRange { given });
+            }
+        }
+        (None, None)
     }
 
     fn read_count(&mut self, key: &'static str) -> (Read<u32>, Option<u32>) {

@@ -13,6 +13,7 @@ use serde::ser::{Serialize, SerializeMap, Serializer};
 
 use crate::fault::{Fault, FaultKind};
 use crate::fields::{Field, FieldRef, Kind, Table};
+use crate::find_size::typed::{is_bare, is_bare_size, whole_size};
 use crate::parse;
 use crate::show::Units;
 
@@ -274,17 +275,21 @@ fn with_unit(field: &Field, text: &str, from: Units, to: Units) -> String {
         Kind::Stretches => return stretches_with_unit(text, from, to),
         _ => return text.to_string(),
     };
-    let readable = |t: &str, u: Units| match &field.kind {
-        Kind::Length { .. } => parse::length(t, u).is_ok(),
-        _ => parse::number(t).is_ok(),
+    // A bare number, or two of them with a sign between, that can be read.
+    let bare_in = |t: &str, u: Units| match &field.kind {
+        Kind::Length { .. } => {
+            (is_bare(t) && parse::length(t, u).is_ok())
+                || (is_bare_size(t) && whole_size(t, None, u).is_some_and(|s| s.is_ok()))
+        }
+        _ => is_bare(t) && parse::number(t).is_ok(),
     };
     let trimmed = text.trim();
     // One that carries the new page unit can drop it if it then reads the same.
     let bare = trimmed.strip_suffix(new).map(str::trim_end);
-    if let Some(bare) = bare.filter(|b| is_bare(b) && readable(b, to)) {
+    if let Some(bare) = bare.filter(|b| bare_in(b, to)) {
         return bare.to_string();
     }
-    if is_bare(trimmed) && readable(trimmed, from) {
+    if bare_in(trimmed, from) {
         return format!("{trimmed} {old}");
     }
     text.to_string()
@@ -310,14 +315,6 @@ fn stretches_with_unit(text: &str, from: Units, to: Units) -> String {
         )
         .collect();
     parts.join(", ")
-}
-
-/// Only digits, signs and fraction marks: a number without a unit.
-fn is_bare(text: &str) -> bool {
-    !text.is_empty()
-        && text
-            .chars()
-            .all(|c| c.is_ascii_digit() || " .,-−–/½¼¾⅛⅜⅝⅞⅓⅔".contains(c))
 }
 
 impl Serialize for Draft {
@@ -473,7 +470,7 @@ mod tests {
 
     #[test]
     fn switching_units_twice_changes_nothing() {
-        let json = r#"{"bar_face":"45","bead_size":"3/4 in","cloth_mass":"10 oz/yd²","canvases":[{"width":"900","height":"29½ in"}],
+        let json = r#"{"bar_face":"45","bead_size":"3/4 in","cloth_mass":"10 oz/yd²","canvases":[{"width":"900","height":"29½ in"},{"width":"600 x 800"},{"width":"15 F"}],
             "boards":[{"length":"2400","bad":"300-350, 12-13 in"}]}"#;
         let (before, _) = read(json);
         let mut draft = before.clone();
@@ -481,6 +478,8 @@ mod tests {
         assert_eq!(draft.settings["bar_face"], "45 mm");
         assert_eq!(draft.settings["bead_size"], "3/4");
         assert_eq!(draft.canvases[0]["height"], "29½");
+        assert_eq!(draft.canvases[1]["width"], "600 x 800 mm");
+        assert_eq!(draft.canvases[2]["width"], "15 F");
         assert_eq!(draft.boards[0]["bad"], "300-350 mm, 12-13");
         draft.switch_units(Units::Metric);
         assert_eq!(draft, before);

@@ -1661,7 +1661,7 @@ pub static CANVASES: &[Field] = &[
         Stage::Job,
         (1000, 60_000),
         None,
-        "Side to side.",
+        "Side to side; or both sides in one: 60 x 80 cm, or a standard number such as 15 F.",
     ),
     length(
         "height",

@@ -20,6 +20,7 @@
 //!   [`cautions`]: what a teacher says.
 //! * [`already_cut`]: boards that are cut, taken off the demand; [`mod@what_if`]: what another length
 //!   on the rack would change.
+//! * [`find_size`]: how large a canvas is to be; [`paste`]: a list of canvases from elsewhere.
 //! * [`species`], [`moisture`]: the wood and the damp of the air; [`tone`]: tension from a tapped
 //!   note; [`pitch`]: the note in recorded sound.
 //! * [`figure`], [`formulas`]: how a figure explains itself; [`show`]: quantities as text.
@@ -42,12 +43,14 @@ pub mod fasteners;
 pub mod fault;
 pub mod fields;
 pub mod figure;
+pub mod find_size;
 pub mod formulas;
 pub mod frame;
 pub mod ground;
 pub mod hanging;
 pub mod moisture;
 pub mod parse;
+pub mod paste;
 pub mod pitch;
 pub mod plan;
 pub mod show;
