@@ -18,6 +18,53 @@ struct Column {
     banned: bool,
 }
 
+/// Which kinds of pieces share a row, each counted by its share.
+#[derive(Clone, Debug)]
+pub(super) struct Groups {
+    /// Row of each item, and what one piece of it counts there.
+    of: Vec<(u32, f64)>,
+    /// How many rows.
+    count: usize,
+}
+
+impl Groups {
+    /// Every item for itself.
+    pub(super) fn single(items: usize) -> Self {
+        Self {
+            of: (0..items).map(|i| (i as u32, 1.0)).collect(),
+            count: items,
+        }
+    }
+
+    /// From the row of each item and its share; rows without items are left out.
+    pub(super) fn packed(mut of: Vec<(u32, f64)>) -> Self {
+        let most = of.iter().map(|o| o.0).max().unwrap_or(0) as usize;
+        let mut new = vec![u32::MAX; most + 1];
+        let mut count = 0;
+        for (row, _) in &mut of {
+            let new = &mut new[*row as usize];
+            if *new == u32::MAX {
+                *new = count;
+                count += 1;
+            }
+            *row = *new;
+        }
+        Self {
+            of,
+            count: count as usize,
+        }
+    }
+
+    /// Sums up by row.
+    fn sum(&self, each: impl Iterator<Item = f64>) -> Vec<f64> {
+        let mut sums = vec![0.0; self.count];
+        for (&(row, share), n) in self.of.iter().zip(each) {
+            sums[row as usize] += share * n;
+        }
+        sums
+    }
+}
+
 /// The programme `min c·x, A·x ≥ demand, x of bin k ≤ limit`, shortage allowed at a cost.
 #[derive(Clone, Debug)]
 pub(super) struct Master {
@@ -25,7 +72,7 @@ pub(super) struct Master {
     rhs: Vec<f64>,
     /// Row of each bin's limit.
     limit_row: Vec<Option<usize>>,
-    items: usize,
+    groups: Groups,
     patterns: Vec<Pattern>,
     columns: Vec<Column>,
     /// Column basic in each row.
@@ -47,10 +94,20 @@ const PIVOT: f64 = 1e-7;
 const FRESH: u32 = 150;
 
 impl Master {
-    /// Only shortage basic: every item short by its demand.
-    pub(super) fn new(demand: &[u32], shortage: &[f64], limits: &[Option<u32>]) -> Self {
-        let items = demand.len();
-        let mut rhs: Vec<f64> = demand.iter().map(|&d| f64::from(d)).collect();
+    /// Only shortage basic: every group short by its demand. `short` is what a piece short costs at least.
+    pub(super) fn new(
+        groups: Groups,
+        demand: &[u32],
+        short: &[f64],
+        limits: &[Option<u32>],
+    ) -> Self {
+        let mut shortage: Vec<f64> = vec![0.0; groups.count];
+        for (&(row, share), short) in groups.of.iter().zip(short) {
+            let cost = &mut shortage[row as usize];
+            *cost = cost.max(short / share);
+        }
+        let items = groups.count;
+        let mut rhs = groups.sum(demand.iter().map(|&d| f64::from(d)));
         let mut limit_row = Vec::with_capacity(limits.len());
         for limit in limits {
             limit_row.push(limit.map(|limit| {
@@ -88,7 +145,7 @@ impl Master {
             y: columns[..rows].iter().map(|c| c.cost).collect(),
             rhs,
             limit_row,
-            items,
+            groups,
             patterns: Vec::new(),
             basis: (0..rows).collect(),
             is_basic,
@@ -96,7 +153,7 @@ impl Master {
             inverse,
             pivots: 0,
             dearest: shortage.iter().copied().fold(0.0, f64::max),
-            shortage: shortage.to_vec(),
+            shortage,
         }
     }
 
@@ -104,10 +161,11 @@ impl Master {
     pub(super) fn add(&mut self, pattern: Pattern, cost: f64) {
         let mut entries: Vec<(u32, f64)> = Vec::with_capacity(pattern.cells.len() + 1);
         for cell in &pattern.cells {
-            let row = u32::from(cell.item);
+            let (row, share) = self.groups.of[usize::from(cell.item)];
+            let n = share * f64::from(cell.count);
             match entries.iter_mut().find(|e| e.0 == row) {
-                Some(e) => e.1 += f64::from(cell.count),
-                None => entries.push((row, f64::from(cell.count))),
+                Some(e) => e.1 += n,
+                None => entries.push((row, n)),
             }
         }
         if let Some(row) = self.limit_row[usize::from(pattern.bin)] {
@@ -124,8 +182,9 @@ impl Master {
     }
 
     /// Dual values of the items.
-    pub(super) fn duals(&self) -> &[f64] {
-        &self.y[..self.items]
+    pub(super) fn duals(&self) -> impl Iterator<Item = f64> {
+        let of = self.groups.of.iter();
+        of.map(|&(row, share)| self.y[row as usize] * share)
     }
 
     /// Dual value of a bin's limit, zero or below.

@@ -6,7 +6,7 @@ use alloc::vec::Vec;
 use super::cover::Cut;
 use super::grid::Grid;
 use super::knapsack::{Knapsack, MOST_VALUE};
-use super::master::Master;
+use super::master::{Groups, Master};
 use super::model::{Model, Pattern};
 
 /// What boards may be used.
@@ -27,6 +27,11 @@ impl Rack {
     }
 }
 
+/// Groups of each kind, nested or not, that a programme of many items starts from.
+const PARTS: u32 = 6;
+/// Items priced at a time in such a programme.
+pub(super) const SHARE: usize = 50;
+
 /// A linear programme on its way to the optimum.
 #[derive(Clone, Debug)]
 pub(super) struct Relaxation {
@@ -37,6 +42,12 @@ pub(super) struct Relaxation {
     level: usize,
     scaled: Vec<i32>,
     priced: bool,
+    /// Kinds of pieces are priced by turns in so many shares, so that a table over fine cells
+    /// stays small.
+    shares: usize,
+    /// The share whose turn it is, and rounds since a share gave a pattern.
+    turn: usize,
+    idle: usize,
 }
 
 /// Where a programme stands.
@@ -51,22 +62,54 @@ pub(super) enum Standing {
 impl Relaxation {
     /// A programme for what is left, warmed with patterns known before.
     pub(super) fn new(model: &Model, left: Vec<u32>, rack: Rack, known: &[Pattern]) -> Self {
-        let most = model
-            .bins
+        let groups = Groups::single(left.len());
+        Self::grouped(model, left, rack, known, groups)
+    }
+
+    /// The same for many kinds of pieces: it starts from a few groups of like ones, whose
+    /// values differ by weight only.
+    pub(super) fn coarse(model: &Model, left: Vec<u32>, rack: Rack) -> Self {
+        let most = most_capacity(model);
+        // Groups of nested and of other pieces, by weight, of about the same total.
+        let of_kind = |nested: bool| -> f64 {
+            let items = model.items.iter().zip(&left);
+            items
+                .filter(|(item, _)| item.nested == nested)
+                .map(|(item, &n)| item.weight as f64 * f64::from(n))
+                .sum()
+        };
+        let all = [of_kind(false), of_kind(true)];
+        let mut sum = [0.0; 2];
+        let of = model
+            .items
             .iter()
-            .map(|b| b.capacity())
-            .max()
-            .unwrap_or(1)
-            .max(1) as f64;
-        let dearest = model
-            .bins
-            .iter()
-            .filter(|b| b.stock.is_some())
-            .map(|b| b.price)
-            .max()
-            .unwrap_or(1)
-            .max(1) as f64;
-        let (shortage, limits): (Vec<f64>, Vec<Option<u32>>) = match &rack {
+            .zip(&left)
+            .map(|(item, &n)| {
+                let kind = usize::from(item.nested);
+                let part = sum[kind] / (all[kind] + 1.0) * f64::from(PARTS);
+                sum[kind] += item.weight as f64 * f64::from(n);
+                (
+                    u32::from(item.nested) * PARTS + part as u32,
+                    item.weight as f64 / most,
+                )
+            })
+            .collect();
+        let mut new = Self::grouped(model, left, rack, &[], Groups::packed(of));
+        new.shares = model.items.len() / SHARE + 1;
+        new
+    }
+
+    fn grouped(
+        model: &Model,
+        left: Vec<u32>,
+        rack: Rack,
+        known: &[Pattern],
+        groups: Groups,
+    ) -> Self {
+        let most = most_capacity(model);
+        let bought = model.bins.iter().filter(|b| b.stock.is_some());
+        let dearest = bought.map(|b| b.price).max().unwrap_or(1).max(1) as f64;
+        let (short, limits): (Vec<f64>, Vec<Option<u32>>) = match &rack {
             // Dear enough to be avoided wherever a board can be bought, by far cheaper than a
             // whole board per piece would need; bounds don't depend on it.
             Rack::Priced(counts) => (
@@ -87,7 +130,7 @@ impl Relaxation {
                 counts.iter().map(|&n| Some(n)).collect(),
             ),
         };
-        let mut master = Master::new(&left, &shortage, &limits);
+        let mut master = Master::new(groups, &left, &short, &limits);
         for pattern in known {
             let bin = usize::from(pattern.bin);
             if rack.count(bin) > 0 && model.bins[bin].stock.is_some() && fits(pattern, &left) {
@@ -102,6 +145,9 @@ impl Relaxation {
             master,
             level: 0,
             priced: false,
+            shares: 1,
+            turn: 0,
+            idle: 0,
         }
     }
 
@@ -119,7 +165,14 @@ impl Relaxation {
         }
         let scale = self.scale(model);
         let grid = &grids[self.level];
-        let mut work = knapsack.fill(model, grid, &self.scaled, &self.left);
+        let left: Vec<u32> = self
+            .left
+            .iter()
+            .enumerate()
+            .map(|(i, &n)| if i % self.shares == self.turn { n } else { 0 })
+            .collect();
+        self.turn = (self.turn + 1) % self.shares;
+        let mut work = knapsack.fill(model, grid, &self.scaled, &left);
         let mut found = false;
         for (index, bin) in model.bins.iter().enumerate() {
             if self.rack.count(index) == 0 || bin.stock.is_none() {
@@ -128,8 +181,7 @@ impl Relaxation {
             let cost = price(model, &self.rack, index);
             let worth = knapsack.value(grid, index) as f64 / scale + self.master.limit_dual(index);
             if worth > cost + 1e-7 * (1.0 + cost) {
-                let (pattern, more) =
-                    knapsack.pattern(model, grid, &self.scaled, &self.left, index);
+                let (pattern, more) = knapsack.pattern(model, grid, &self.scaled, &left, index);
                 work += more;
                 if model.bins[index].runs.len() > 1 {
                     // Filled run by run it may be worth less than the bound promised.
@@ -149,6 +201,9 @@ impl Relaxation {
         }
         if found {
             self.priced = false;
+            self.idle = 0;
+        } else if self.idle + 1 < self.shares {
+            self.idle += 1;
         } else if self.level + 1 < grids.len() {
             self.level += 1;
         } else {
@@ -207,13 +262,12 @@ impl Relaxation {
         let densest = self
             .master
             .duals()
-            .iter()
             .zip(&model.items)
-            .map(|(&y, item)| y / item.weight as f64)
+            .map(|(y, item)| y / item.weight as f64)
             .fold(1e-12, f64::max);
         // Half the range is left for portions that overlap a little beyond a run.
         let scale = (MOST_VALUE / 4) as f64 / (densest * most);
-        for (value, &y) in self.scaled.iter_mut().zip(self.master.duals()) {
+        for (value, y) in self.scaled.iter_mut().zip(self.master.duals()) {
             *value = if y > 0.0 { (y * scale) as i32 } else { 0 };
         }
         scale
@@ -229,6 +283,11 @@ impl Relaxation {
         self.scale(model);
         Cut::new(model, grid, knapsack, &self.scaled)
     }
+}
+
+fn most_capacity(model: &Model) -> f64 {
+    let capacities = model.bins.iter().map(super::model::Bin::capacity);
+    capacities.max().unwrap_or(1).max(1) as f64
 }
 
 /// Whether a pattern asks for no more than is left.

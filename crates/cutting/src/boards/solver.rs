@@ -3,7 +3,8 @@
 //! 1. A greedy plan ([`Solver::new`]).
 //! 2. The cut by length gives the cheapest list of boards that could do; it is filled. If that
 //!    succeeds, nothing cheaper exists.
-//! 3. The linear programme over all patterns gives a sharper cut.
+//! 3. The linear programme over all patterns gives a sharper cut; where there are many kinds of
+//!    pieces, it values like ones by their length, and is soon done.
 //! 4. List after list, cheapest first: shown impossible by a cut of its own, or filled by
 //!    refilling and by dives, with more patience each round.
 //! 5. Among equally cheap plans fewer boards and a longer offcut are tried for.
@@ -24,7 +25,7 @@ use super::layout::lay_out;
 use super::model::{Model, Pattern};
 use super::pack::Packing;
 use super::plan::{Plan, Waste};
-use super::relax::{Rack, Relaxation, Standing};
+use super::relax::{Rack, Relaxation, SHARE, Standing};
 use quantity::order::sort;
 
 /// Work to be done: one step is about a microsecond on a desk computer.
@@ -99,6 +100,8 @@ struct Trial {
     moves: u32,
     dive: Option<Dive>,
     dives: u32,
+    /// Operations left for all of its dives.
+    breath: u64,
 }
 
 /// Operations of a step.
@@ -115,8 +118,10 @@ const TABLE: i64 = 5_000_000;
 const ROUNDS: u32 = 14;
 /// Nodes of the search for lists.
 const NODES: u64 = 20_000;
-/// Items up to which the linear programme comes before long filling.
-const QUICK_ITEMS: usize = 150;
+/// Operations for the dives into a list in the first round.
+const BREATH: u64 = 500_000_000;
+/// Kinds of pieces up to which the linear programme keeps them all apart.
+const FEW_KINDS: usize = 150;
 
 impl Solver {
     /// Checks the job and finds a first plan.
@@ -128,7 +133,12 @@ impl Solver {
         let model = Model::new(job)?;
         let best = greedy::first_fit(&model, model.demand(), vec![0; model.bins.len()]);
         let rank = rank(&model, &best);
-        let exact = Grid::new(&model, EXACT);
+        // Of many kinds the fine grid also prices, by shares.
+        let exact = if model.items.len() <= FEW_KINDS {
+            Grid::new(&model, EXACT)
+        } else {
+            Grid::new(&model, TABLE / (SHARE as i64 + 1))
+        };
         let cells = (TABLE / (model.items.len() as i64 + 1)).clamp(2_000, CELLS);
         let mut grids = vec![Grid::new(&model, cells)];
         if i64::from(grids[0].most) > COARSE {
@@ -193,6 +203,11 @@ impl Solver {
         } else {
             0
         }
+    }
+
+    /// Whether the programme has a row for each kind of piece, and dives are short.
+    fn has_few_kinds(&self) -> bool {
+        self.model.items.len() <= FEW_KINDS
     }
 
     /// The cut by length, and the list it suggests.
@@ -272,7 +287,12 @@ impl Solver {
 
     /// The linear programme, one round.
     fn relax(&mut self, mut relaxation: Box<Relaxation>) -> u64 {
-        let (standing, work) = relaxation.advance(&self.model, &self.grids, &mut self.knapsack);
+        let grids = if self.has_few_kinds() {
+            self.grids.as_slice()
+        } else {
+            core::slice::from_ref(&self.exact)
+        };
+        let (standing, work) = relaxation.advance(&self.model, grids, &mut self.knapsack);
         if standing == Standing::Working {
             self.phase = Phase::Relax(relaxation);
             return work;
@@ -281,9 +301,13 @@ impl Solver {
         self.add_cut(cut);
         self.relaxed = true;
         self.known = relaxation.master.into_patterns();
-        self.tried.clear();
         self.phase = Phase::Choose;
-        work + more + self.raise_bound()
+        let before = self.bound;
+        let listing = self.raise_bound();
+        if self.bound > before || self.has_few_kinds() {
+            self.tried.clear();
+        }
+        work + more + listing
     }
 
     fn add_cut(&mut self, cut: Cut) {
@@ -325,20 +349,21 @@ impl Solver {
         }
         let first = self.tried.is_empty() && self.round == 0;
         let listed = self.next_list();
+        // Many kinds: before the second list, or once the first round's lists are used up.
         let relax_now = !self.relaxed
             && !settled
             && !first
-            && (self.model.items.len() <= QUICK_ITEMS
-                || self.round > 0 && (listed.best.is_none() || self.tried.len() > 3));
+            && (self.has_few_kinds() || listed.best.is_some() != (self.round > 0));
         if relax_now {
             let known: Vec<Pattern> = self.best.iter().map(|b| b.0.clone()).collect();
             let counts = self.model.bins.iter().map(|b| b.limit).collect();
-            self.phase = Phase::Relax(Box::new(Relaxation::new(
-                &self.model,
-                self.model.demand(),
-                Rack::Priced(counts),
-                &known,
-            )));
+            let (model, demand) = (&self.model, self.model.demand());
+            let rack = Rack::Priced(counts);
+            self.phase = Phase::Relax(Box::new(if self.has_few_kinds() {
+                Relaxation::new(model, demand, rack, &known)
+            } else {
+                Relaxation::coarse(model, demand, rack)
+            }));
             return listed.work;
         }
         let Some((_, list)) = listed.best else {
@@ -364,7 +389,8 @@ impl Solver {
             packing,
             moves: self.moves(),
             dive: None,
-            dives: self.round.min(3) + u32::from(self.relaxed),
+            breath: BREATH << self.round.min(10),
+            dives: self.round.min(3) + u32::from(self.relaxed && self.has_few_kinds()),
         }));
         listed.work
     }
@@ -450,7 +476,12 @@ impl Solver {
         if let Some(dive) = &mut trial.dive {
             let (depth, more) = dive.advance(&self.model, &self.grids, &mut self.knapsack);
             work += more;
+            trial.breath = trial.breath.saturating_sub(more);
             match depth {
+                Depth::Diving if trial.breath == 0 => {
+                    (trial.dive, trial.dives) = (None, 0);
+                    self.phase = Phase::Fill(trial);
+                }
                 Depth::Diving => self.phase = Phase::Fill(trial),
                 Depth::NoBottom => {
                     let (cut, more) =
