@@ -1,24 +1,75 @@
 // Starts the page: unpacks the wasm that lies in this document and hands over to it.
 //
-// `cargo xtask build` puts this text behind wasm-bindgen's module in one inline module script
-// (browsers refuse a module from a file on disk, but run an inline one); `__wbg_init` is that
-// module's entry. The wasm lies in #battenbook-wasm (gzip, base64), a saved plan in
-// #battenbook-plan (JSON, empty in the file as built).
+// `cargo xtask build` puts this text behind wasm-bindgen's script, which makes `wasm_bindgen`, in
+// one inline script. A worker runs the same text, and from a file on disk browsers run no module
+// in a worker: so nothing here or there may be a module's own (import, export, top-level await).
+// The wasm lies in #battenbook-wasm (gzip, base64), a saved plan in #battenbook-plan (JSON, empty
+// in the file as built).
 //
 // What the page may use, as globalThis.battenbook:
 //   exports     for people who script: plan(brief), version()
 //   plan        text of the plan that was saved into this file, "" if none
 //   file(plan)  this whole document as built, with that plan's JSON inside, for "save as one file"
-//   module      the compiled wasm; post it to a worker made from a Blob instead of compiling again
+//   module      the compiled wasm
 //   memory      the wasm memory
-// On <html>, data-battenbook says "starting", "ready" or "failed"; "ready" is also an event of the
-// document, "battenbook:ready".
+//   hire()      a worker that runs this same script, started with that module; throws where the
+//               browser allows none
+//   answered()  to be called when the first answer stands on the page
+// On <html>, data-battenbook says "starting", "ready" or "failed"; "ready", when the first answer
+// stands, is also an event of the document, "battenbook:ready".
 //
-// All in one block, because the names outside it are those of the page's own functions.
+// A worker takes messages ["plan", number, draft, times, row] and ["ask", to, number, ...words],
+// and sends ["part", number, left, ...], ["answer", to, ...] or ["failed", why]. Of several plans
+// that wait it reckons the last; it looks for newer ones after each part.
 
-globalThis.battenbook = { exports: { plan, version } };
-
-{
+if (typeof document === "undefined") {
+  const waiting = [];
+  let left = [];
+  let number = 0;
+  let working = false;
+  // A message to ourselves comes after those that already wait; timers would be held back.
+  const { port1, port2 } = new MessageChannel();
+  const pause = () => new Promise((go) => {
+    port2.onmessage = go;
+    port1.postMessage(0);
+  });
+  const plan = (job) => {
+    if (waiting.some(([kind]) => kind === "plan")) return;
+    number = job[0];
+    left = wasm_bindgen.work_plan(...job);
+  };
+  const work = async () => {
+    if (working) return;
+    working = true;
+    try {
+      while (waiting.length + left.length > 0) {
+        const [kind, ...words] = waiting.shift() ?? ["part"];
+        if (kind === "plan") plan(words);
+        else if (kind === "ask") postMessage(["answer", words[0], ...wasm_bindgen.work_answer(words[1], words.slice(2))]);
+        // The first part follows its plan at once.
+        if (kind !== "ask" && left.length > 0) {
+          const part = wasm_bindgen.work_write(left.shift());
+          postMessage(["part", number, left.length, ...part]);
+        }
+        await pause();
+      }
+    } catch (error) {
+      postMessage(["failed", String(error)]);
+    }
+    working = false;
+  };
+  onmessage = async ({ data }) => {
+    if (data instanceof WebAssembly.Module) {
+      await wasm_bindgen({ module_or_path: data });
+      working = false;
+    } else {
+      waiting.push(data);
+    }
+    work();
+  };
+  // Until the module is there.
+  working = true;
+} else {
   const root = document.documentElement;
   const block = (id) => document.getElementById(id);
 
@@ -34,7 +85,31 @@ globalThis.battenbook = { exports: { plan, version } };
     return source.replace(PLAN_START, () => PLAN_START + escaped);
   };
 
-  const battenbook = Object.assign(globalThis.battenbook, { plan, file });
+  // A worker runs this very script: asked for at once, so that it is there when the module is.
+  const own = document.querySelector("script[type=module]").textContent;
+  const address = URL.createObjectURL(new Blob([own], { type: "text/javascript" }));
+  const worker = () => new Worker(address);
+  let first = null;
+  try {
+    first = worker();
+  } catch {
+    // hire() will say so.
+  }
+  const hire = () => {
+    const hired = first ?? worker();
+    first = null;
+    hired.postMessage(battenbook.module);
+    return hired;
+  };
+  const answered = () => {
+    if (root.dataset.battenbook === "ready") return;
+    root.dataset.battenbook = "ready";
+    performance.mark("battenbook:ready");
+    document.dispatchEvent(new Event("battenbook:ready"));
+  };
+
+  const exports = { plan: wasm_bindgen.plan, version: wasm_bindgen.version };
+  const battenbook = (globalThis.battenbook = { exports, plan, file, hire, answered });
   root.dataset.battenbook = "starting";
 
   const unpack = async (base64) => {
@@ -58,14 +133,10 @@ globalThis.battenbook = { exports: { plan, version } };
     console.error(error);
   };
 
-  try {
+  const start = async () => {
     battenbook.module = await WebAssembly.compile(await unpack(block("battenbook-wasm").textContent));
-    const exports = await __wbg_init({ module_or_path: battenbook.module });
-    battenbook.memory = exports.memory;
-    root.dataset.battenbook = "ready";
-    performance.mark("battenbook:ready");
-    document.dispatchEvent(new Event("battenbook:ready"));
-  } catch (error) {
-    fail(error);
-  }
+    const { memory } = await wasm_bindgen({ module_or_path: battenbook.module });
+    battenbook.memory = memory;
+  };
+  start().catch(fail);
 }

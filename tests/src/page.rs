@@ -155,7 +155,7 @@ impl Page {
         loop {
             let state = self.js_text(state).await;
             match state.as_str() {
-                "ready" => return,
+                "ready" => return self.settle().await,
                 "failed" => panic!(
                     "{}: {}",
                     self.engine,
@@ -169,6 +169,16 @@ impl Page {
             }
             sleep(PAUSE).await;
         }
+    }
+
+    /// Waits until the page has shown everything of the last change: plans come from a worker, in
+    /// parts.
+    pub async fn settle(&self) {
+        self.wait_until(
+            "the last change is shown",
+            "return !document.documentElement.matches('[data-planning], [data-asking]')",
+        )
+        .await;
     }
 
     /// Shows the page at this size.
@@ -277,6 +287,7 @@ impl Page {
             .await;
         let text = if text.is_empty() { "\u{e003}" } else { text }; // U+E003 is Backspace
         self.check("type into", css, element.send_keys(text)).await;
+        self.settle().await;
     }
 
     /// Clicks or taps, in the middle of the screen: nothing that sticks to an edge is in the way.
@@ -287,6 +298,7 @@ impl Page {
         self.check("scroll to", css, self.client.execute(script, arguments))
             .await;
         self.check("click", css, element.click()).await;
+        self.settle().await;
     }
 
     /// Chooses the option of this value.
@@ -294,6 +306,7 @@ impl Page {
         let element = self.find(css).await;
         self.check("choose in", css, element.select_by_value(value))
             .await;
+        self.settle().await;
     }
 
     /// Sends keys to whatever has the focus; [`Key`](crate::Key) turns into text for special
@@ -302,6 +315,7 @@ impl Page {
         let keys = keys.into();
         let focused = self.check("focus", "", self.client.active_element()).await;
         self.check("press", &keys, focused.send_keys(&keys)).await;
+        self.settle().await;
     }
 
     /// Gives a file to a file field.

@@ -2,10 +2,12 @@
 
 use std::cell::RefCell;
 
-use planner::brief::BoardOf;
-use planner::{Draft, Effort, FieldRef, Plan, Table, Units, already_cut, plan};
-use sheets::{Sheet, answer, faults};
+use planner::{Draft, Effort, FieldRef, Plan, Table, Tree, Units, plan_with};
+use sheets::Sheet;
+use sheets::what_if::PLACE as WHAT_IF;
 
+use crate::crew::{self, Job};
+use crate::worker::{IN_SIGHT, MESSAGES, SPOKEN, TOLD, UNPROVEN, Words};
 use crate::{dom, drawings, form, keep};
 
 /// How many steps back are kept (our choice).
@@ -13,20 +15,41 @@ const MOST_STEPS: usize = 200;
 /// How long typing must rest before a screen reader is told the new answer, in milliseconds
 /// (our choice: longer than the pause between two words).
 const REST: i32 = 1200;
+/// How long nothing may change before a longer search begins, in milliseconds (our choice).
+const IDLE: i32 = 600;
+/// How many times the usual effort the longer searches take, one after another while the purchase
+/// is not proven: the last takes some seconds for a large class.
+const LONGER: [u32; 3] = [4, 16, 64];
 
 /// The open plan.
 #[derive(Default)]
 struct Book {
     draft: Draft,
-    plan: Option<Plan>,
     back: Vec<Draft>,
     forward: Vec<Draft>,
     /// The field that the last step changed: typing on in it is the same step.
     typing: Option<FieldRef>,
     /// The canvas that the drawing in sight shows.
     canvas: usize,
+    /// The plan that was last asked for, and its effort.
+    wanted: u32,
+    wanted_times: u32,
+    /// The plan that is shown, in part at least, and its effort.
+    shown: u32,
+    times: u32,
+    /// The maker wants no longer search for it.
+    enough: bool,
+    /// What a screen reader hears of it.
+    spoken: String,
+    /// Whether a longer search could find something cheaper.
+    unproven: bool,
+    /// The same plan reckoned here, where something needs it at once.
+    plan: Option<Plan>,
+    /// What waits until everything of the wanted plan is shown.
+    then: Vec<Box<dyn FnOnce()>>,
     planning: Option<i32>,
     telling: Option<i32>,
+    looking: Option<i32>,
 }
 
 thread_local! {
@@ -38,9 +61,51 @@ pub(crate) fn draft() -> Draft {
     BOOK.with_borrow(|book| book.draft.clone())
 }
 
-/// Asks something of the plan that is shown; none before there is one.
+/// Asks something of the plan at once. It is reckoned again here for that, which takes as long as
+/// it takes: [`ask`] does not hold the page up.
 pub(crate) fn with_plan<T>(ask: impl FnOnce(&Plan) -> T) -> Option<T> {
-    BOOK.with_borrow(|book| book.plan.as_ref().map(ask))
+    let known = BOOK.with_borrow_mut(|book| book.plan.take());
+    let plan = known.unwrap_or_else(|| {
+        let times = BOOK.with_borrow(|book| book.times.max(1));
+        plan_with(&draft(), Effort::default().times(times))
+    });
+    let told = ask(&plan);
+    BOOK.with_borrow_mut(|book| book.plan = Some(plan));
+    Some(told)
+}
+
+/// Asks the crew something of the plan that is shown; what has changed meanwhile is not answered.
+pub(crate) fn ask(words: &[&str], then: impl FnOnce(Words) + 'static) {
+    let words = words.iter().map(|word| (*word).to_owned()).collect();
+    crew::ask(BOOK.with_borrow(|book| book.shown), words, then);
+}
+
+/// As [`ask`], for a single text, once everything of the wanted plan is shown.
+pub(crate) fn ask_text(words: &[&str], then: impl FnOnce(String) + 'static) {
+    let words: Words = words.iter().map(|word| (*word).to_owned()).collect();
+    once_shown(move || {
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        ask(&words, |mut answer| {
+            if let Some(text) = answer.pop() {
+                then(text);
+            }
+        });
+    });
+}
+
+/// Does something once everything of the wanted plan is shown.
+pub(crate) fn once_shown(then: impl FnOnce() + 'static) {
+    let now = BOOK.with_borrow_mut(|book| {
+        if is_planning() {
+            book.then.push(Box::new(then));
+            None
+        } else {
+            Some(then)
+        }
+    });
+    if let Some(then) = now {
+        then();
+    }
 }
 
 /// Opens a plan in place of the one that is open. The old one is a step back.
@@ -81,6 +146,7 @@ pub(crate) fn typed(at: FieldRef, text: &str) {
             BOOK.with_borrow_mut(|book| book.planning = None);
             show();
         });
+        say_planning(true);
         let before = BOOK.with_borrow_mut(|book| core::mem::replace(&mut book.planning, due));
         dom::never(before);
     }
@@ -145,23 +211,21 @@ pub(crate) fn remove_row(table: Table, row: usize) -> usize {
 
 /// Notes so many boards of the plan as cut already; only the rest is planned again.
 pub(crate) fn lock(of: &str, board: usize, count: usize) {
-    let of = match of {
-        "bead" => BoardOf::Bead,
-        _ => BoardOf::Bars,
-    };
-    let count = u32::try_from(count).unwrap_or(u32::MAX);
-    let locked = with_plan(|plan| already_cut::lock(&draft(), plan, of, board, count)).flatten();
-    if let Some(locked) = locked {
-        open(locked);
-    }
+    let place = format!("cuts-{of}");
+    let words = [of, &board.to_string(), &count.to_string()].map(str::to_owned);
+    ask_text(&["lock", &words[0], &words[1], &words[2]], move |draft| {
+        if let Ok(tree) = serde_json::from_str::<Tree>(&draft) {
+            open(Draft::from_tree(&tree).0);
+            once_shown(move || dom::focus(&place));
+        }
+    });
 }
 
 /// Answers what another length on the rack would change.
 pub(crate) fn what_if() {
-    let all = planner::what_if(&draft(), Effort::default());
-    if let Some(answer) = with_plan(|plan| sheets::what_if(plan, &all)) {
-        dom::put_new(sheets::what_if::PLACE, answer);
-    }
+    ask_text(&["what-if"], |answer| {
+        dom::put_new(WHAT_IF, dom::markup(answer));
+    });
 }
 
 /// One step back.
@@ -204,30 +268,18 @@ pub(crate) fn look_at(row: usize) {
         other
     });
     if other {
-        BOOK.with_borrow(|book| {
-            if let Some(plan) = &book.plan {
-                drawings::show(plan, book.canvas);
-            }
-        });
+        ask(&["in-sight", &row.to_string()], |words| put_all(&words));
     }
 }
 
-/// Draws whatever picture is open.
-pub(crate) fn draw_open() {
-    BOOK.with_borrow(|book| {
-        if let Some(plan) = &book.plan {
-            drawings::draw_open(plan);
+/// Explains how a figure was reached, then does the rest.
+pub(crate) fn explain(sheet: Sheet, n: usize, then: impl FnOnce() + 'static) {
+    ask(&["how", &sheet.id(), &n.to_string()], |mut answer| {
+        if let Some(how) = answer.pop() {
+            dom::put("how-body", dom::markup(how));
+            then();
         }
     });
-}
-
-/// Writes how a figure was reached into the place for it; false if there is no such figure.
-pub(crate) fn explain(sheet: Sheet, n: usize) -> bool {
-    let how = BOOK.with_borrow(|book| {
-        let plan = book.plan.as_ref()?;
-        sheets::how(plan, sheet, n)
-    });
-    how.map(|how| dom::put("how-body", how)).is_some()
 }
 
 fn remember(book: &mut Book) {
@@ -263,37 +315,151 @@ fn changed() {
     show();
 }
 
-/// Plans the draft and shows every sheet.
+/// Has the draft planned; [`take`] shows what comes of it.
 fn show() {
-    let plan = plan(&draft());
-    dom::put("answer", answer::answer(&plan));
-    dom::put("faults", faults::summary(&plan));
-    dom::show("faults", !plan.faults.is_empty());
-    for sheet in Sheet::all() {
-        dom::put(&sheet.id(), sheets::sheet(&plan, sheet));
-    }
+    let looking = BOOK.with_borrow_mut(|book| {
+        book.plan = None;
+        book.enough = false;
+        book.looking.take()
+    });
+    dom::never(looking);
+    say_planning(true);
+    dom::show("looking", false);
     // The answer was about the plan before.
-    dom::put_new(sheets::what_if::PLACE, sheets::Markup::default());
-    form::show_faults(&plan);
-    let title = if plan.name.is_empty() {
-        String::from("Battenbook")
-    } else {
-        format!("{} · Battenbook", plan.name)
+    dom::put_new(WHAT_IF, sheets::Markup::default());
+    let (back, forward, name) = BOOK.with_borrow(|book| {
+        let name = book.draft.settings.get("name").cloned();
+        (book.back.is_empty(), book.forward.is_empty(), name)
+    });
+    let title = match name.as_deref().map_or("", str::trim) {
+        "" => String::from("Battenbook"),
+        name => format!("{name} · Battenbook"),
     };
     dom::document().set_title(&title);
-    let (back, forward) = BOOK.with_borrow_mut(|book| {
-        drawings::show(&plan, book.canvas);
-        drawings::draw_open(&plan);
-        book.plan = Some(plan);
-        (book.back.is_empty(), book.forward.is_empty())
-    });
     for (id, off) in [("undo", back), ("redo", forward)] {
         if let Some(button) = dom::by_id(id) {
             // Not "disabled", which would throw the focus away.
             let _ = button.set_attribute("aria-disabled", if off { "true" } else { "false" });
         }
     }
-    tell_later();
+    crew::plan(next_job(1));
+}
+
+/// The next job: the draft as it is, with so many times the usual effort.
+fn next_job(times: u32) -> Job {
+    BOOK.with_borrow_mut(|book| {
+        book.wanted += 1;
+        book.wanted_times = times;
+        job(book, book.wanted, times)
+    })
+}
+
+fn job(book: &Book, number: u32, times: u32) -> Job {
+    Job {
+        number,
+        draft: serde_json::to_string(&book.draft).unwrap_or_default(),
+        times,
+        row: book.canvas,
+    }
+}
+
+/// Shows a part of a plan; so many are still to come.
+pub(crate) fn take(number: u32, left: usize, words: &[String]) {
+    let first = BOOK.with_borrow_mut(|book| {
+        let first = number != book.shown;
+        if first {
+            book.unproven = false;
+            book.plan = None;
+            book.times = if number == book.wanted {
+                book.wanted_times
+            } else {
+                1
+            };
+        }
+        book.shown = number;
+        first
+    });
+    put_all(words);
+    if first {
+        dom::answered();
+        tell_later();
+    }
+    if left > 0 {
+        return;
+    }
+    drawings::draw_open();
+    if BOOK.with_borrow(|book| book.wanted != number) {
+        return;
+    }
+    say_planning(false);
+    for then in BOOK.with_borrow_mut(|book| core::mem::take(&mut book.then)) {
+        then();
+    }
+    look_longer();
+}
+
+fn put_all(words: &[String]) {
+    for pair in words.chunks_exact(2) {
+        put(&pair[0], &pair[1]);
+    }
+}
+
+/// Puts a piece of a plan where it belongs.
+fn put(place: &str, text: &str) {
+    match place {
+        MESSAGES => form::show_messages(text),
+        SPOKEN => BOOK.with_borrow_mut(|book| text.clone_into(&mut book.spoken)),
+        IN_SIGHT => dom::put_text("drawing-name", text),
+        UNPROVEN => BOOK.with_borrow_mut(|book| book.unproven = true),
+        place if place.starts_with(TOLD) => {}
+        "faults" => {
+            dom::put(place, dom::markup(text.to_owned()));
+            dom::show(place, !text.is_empty());
+        }
+        place => dom::put(place, dom::markup(text.to_owned())),
+    }
+}
+
+/// Looks longer for something cheaper, once nothing changes and while it may be there.
+fn look_longer() {
+    let next = BOOK.with_borrow(|book| {
+        let next = LONGER.into_iter().find(|times| *times > book.times);
+        next.filter(|_| book.unproven && !book.enough)
+    });
+    let Some(times) = next else {
+        dom::show("looking", false);
+        return;
+    };
+    let due = dom::later(IDLE, move || {
+        BOOK.with_borrow_mut(|book| book.looking = None);
+        let looks = crew::look_longer(&next_job(times));
+        dom::show("looking", looks);
+    });
+    dom::never(BOOK.with_borrow_mut(|book| core::mem::replace(&mut book.looking, due)));
+}
+
+/// Ends the longer search and keeps what is shown.
+pub(crate) fn stop_looking() {
+    let again = BOOK.with_borrow_mut(|book| {
+        book.enough = true;
+        book.wanted = book.shown;
+        // What the second worker found must be asked of the first from now on.
+        (book.times > 1).then(|| job(book, book.shown, book.times))
+    });
+    dom::show("looking", false);
+    crew::dismiss_second();
+    if let Some(job) = again {
+        crew::plan(job);
+    }
+}
+
+fn is_planning() -> bool {
+    dom::root_has("data-planning")
+}
+
+/// Says on the document whether a plan is awaited.
+fn say_planning(planning: bool) {
+    dom::mark_root("data-planning", planning);
 }
 
 /// Tells a screen reader the short answer once typing rests.
@@ -301,11 +467,9 @@ fn tell_later() {
     let due = dom::later(REST, || {
         let said = BOOK.with_borrow_mut(|book| {
             book.telling = None;
-            book.plan.as_ref().map(answer::spoken)
+            book.spoken.clone()
         });
-        if let Some(said) = said {
-            dom::put_text("spoken", &said);
-        }
+        dom::put_text("spoken", &said);
     });
     let before = BOOK.with_borrow_mut(|book| core::mem::replace(&mut book.telling, due));
     dom::never(before);

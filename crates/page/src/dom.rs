@@ -106,6 +106,41 @@ pub(crate) fn put_text(id: &str, text: &str) {
     }
 }
 
+/// Markup that a worker wrote, from the same template library as what is written here.
+pub(crate) fn markup(text: String) -> Markup {
+    sheets::written(text)
+}
+
+/// A function of the boot script.
+pub(crate) fn boot(name: &str) -> Option<js_sys::Function> {
+    let boot = js_sys::Reflect::get(&js_sys::global(), &"battenbook".into()).ok()?;
+    js_sys::Reflect::get(&boot, &name.into())
+        .ok()?
+        .dyn_into()
+        .ok()
+}
+
+/// Says to whoever waits for it that the first answer stands on the page.
+pub(crate) fn answered() {
+    if let Some(answered) = boot("answered") {
+        let _ = answered.call0(&JsValue::NULL);
+    }
+}
+
+/// Whether the document carries a mark.
+pub(crate) fn root_has(mark: &str) -> bool {
+    document()
+        .document_element()
+        .is_some_and(|root| root.has_attribute(mark))
+}
+
+/// Gives the document a mark, or takes it away.
+pub(crate) fn mark_root(mark: &str, marked: bool) {
+    if let Some(root) = document().document_element() {
+        let _ = root.toggle_attribute_with_force(mark, marked);
+    }
+}
+
 /// Shows or hides the element with this id.
 pub(crate) fn show(id: &str, shown: bool) {
     if let Some(element) = by_id(id).and_then(|e| e.dyn_into::<HtmlElement>().ok()) {

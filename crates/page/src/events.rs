@@ -6,7 +6,7 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
 use web_sys::{Element, Event, EventTarget, HtmlDialogElement, HtmlInputElement, KeyboardEvent};
 
-use crate::{book, dom, example, form, keep, paper};
+use crate::{book, dom, drawings, example, form, keep, paper};
 
 /// Listens to the whole document.
 pub(crate) fn listen() {
@@ -37,7 +37,7 @@ fn on(target: &EventTarget, event: &str, then: impl FnMut(Event) + 'static) {
 fn listen_to_folds(document: &EventTarget) {
     let closure = Closure::<dyn FnMut(Event)>::new(|event: Event| {
         if element(&event).is_some_and(|e| e.has_attribute("data-picture")) {
-            book::draw_open();
+            drawings::draw_open();
         }
     });
     let _ = document.add_event_listener_with_callback_and_bool(
@@ -127,11 +127,12 @@ fn click(event: Event) {
 fn explain(figure: &Element) {
     let sheet = figure.closest(".sheet").ok().flatten().map(|s| s.id());
     let sheet = Sheet::all().find(|s| Some(s.id()) == sheet);
-    if let Some(sheet) = sheet
-        && book::explain(sheet, number(figure, "data-how"))
-        && let Some(dialog) = dialog()
-    {
-        let _ = dialog.show_modal();
+    if let Some(sheet) = sheet {
+        book::explain(sheet, number(figure, "data-how"), || {
+            if let Some(dialog) = dialog() {
+                let _ = dialog.show_modal();
+            }
+        });
     }
 }
 
@@ -164,9 +165,9 @@ fn act(button: &Element) {
         ("lock", _) => {
             let of = button.get_attribute("data-of").unwrap_or_default();
             book::lock(&of, row, number(button, "data-count"));
-            dom::focus(&format!("cuts-{of}"));
         }
         ("what-if", _) => book::what_if(),
+        ("stop-looking", _) => book::stop_looking(),
         ("undo", _) => book::undo(),
         ("redo", _) => book::redo(),
         ("link", _) => keep::copy_link(),

@@ -13,8 +13,8 @@ pub(crate) fn watch() {
     }));
 }
 
-/// Only simple calls: whatever broke may be half done.
-fn tell() {
+/// Tells the maker that the program failed. Only simple calls: whatever broke may be half done.
+pub(crate) fn tell() {
     if web_sys::window().is_none() {
         return;
     }

@@ -1,7 +1,7 @@
 //! The form: rows, texts and messages, from the draft to the document and back.
 
-use planner::{Draft, Fault, FieldRef, Plan, Table, Units};
-use sheets::names::{id, list};
+use planner::{Draft, FieldRef, Table, Units};
+use sheets::names::list;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, HtmlSelectElement};
 
@@ -134,18 +134,19 @@ pub(crate) fn count_changes(draft: &Draft) {
     }
 }
 
-/// Puts each message at its field and takes away those that no longer hold.
-pub(crate) fn show_faults(plan: &Plan) {
+/// Puts each message at its field and takes away those that no longer hold. Of each message there
+/// are three lines: the field's id, its list's id, the message.
+pub(crate) fn show_messages(lines: &str) {
     let mut said: Vec<(String, String)> = Vec::new();
-    for fault in &plan.faults {
-        let place = message_place(fault);
-        let message = fault.message(plan.show);
+    let lines: Vec<&str> = lines.lines().collect();
+    for message in lines.chunks_exact(3) {
+        let place = message_place(message[0], message[1]);
         match said.iter_mut().find(|(id, _)| *id == place) {
             Some((_, text)) => {
                 text.push(' ');
-                text.push_str(&message);
+                text.push_str(message[2]);
             }
-            None => said.push((place, message)),
+            None => said.push((place, message[2].to_owned())),
         }
     }
     for place in dom::all("p.error") {
@@ -172,11 +173,11 @@ pub(crate) fn show_faults(plan: &Plan) {
 
 /// The id of the place for a fault's message: at its field, or at its list where the field is
 /// not there (an empty rack has no first row).
-fn message_place(fault: &Fault) -> String {
-    let field = format!("{}-error", id(fault.at));
-    if dom::by_id(&field).is_some() {
-        field
+fn message_place(field: &str, list: &str) -> String {
+    let at_field = format!("{field}-error");
+    if dom::by_id(&at_field).is_some() {
+        at_field
     } else {
-        format!("{}-error", list(fault.at.table))
+        format!("{list}-error")
     }
 }

@@ -217,9 +217,8 @@ pub(crate) fn bring_back() {
 }
 
 fn page_with(plan: &str) -> Result<String, JsValue> {
-    let boot = boot()?;
-    let file: js_sys::Function = js_sys::Reflect::get(&boot, &"file".into())?.dyn_into()?;
-    let text = file.call1(&boot, &plan.into())?;
+    let file = dom::boot("file").ok_or("no boot script")?;
+    let text = file.call1(&JsValue::NULL, &plan.into())?;
     text.as_string().ok_or_else(|| "no text".into())
 }
 

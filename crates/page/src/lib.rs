@@ -5,6 +5,7 @@
 //! * [`plan`](script::plan): the planner as one function, for people who script.
 //! * `book`: the open plan, its history, and what the page shows of it; `form`, `drawings`:
 //!   parts of that; `events`: what the maker does.
+//! * [`worker`]: what is reckoned apart from the document; `crew`: who reckons it.
 //! * [`link`]: a plan as the end of an address; `keep`: link, store and file; `paper`: print and other files; [`example`]: the
 //!   plan of a first visit.
 //! * `dom`: small helpers around the document; `failure`: what a fault of the program shows.
@@ -12,6 +13,7 @@
 //! Scope: no trade knowledge. Any question about timber is in the planner.
 
 mod book;
+mod crew;
 mod dom;
 mod drawings;
 mod events;
@@ -22,6 +24,7 @@ mod keep;
 pub mod link;
 mod paper;
 pub mod script;
+pub mod worker;
 
 use wasm_bindgen::prelude::wasm_bindgen;
 

@@ -2,108 +2,104 @@
 
 use std::cell::Cell;
 
-use sheets::calendar::Stamp;
-use sheets::drawing::{Paper, standalone};
-use sheets::picture::Picture;
-use sheets::{Markup, calendar, csv, files, print};
+use sheets::{files, print};
 use wasm_bindgen::JsValue;
 
 use crate::{book, dom, keep};
 
-/// What goes to the printer.
-#[derive(Clone, Copy, Default)]
-enum Job {
-    /// The whole job sheet.
-    #[default]
-    Sheet,
-    /// Full-size rods.
-    Rods(Paper),
-    /// Labels of the pieces.
-    Labels(Paper),
-}
-
 thread_local! {
-    static JOB: Cell<Job> = const { Cell::new(Job::Sheet) };
+    /// What a button asked to print lies ready.
+    static READY: Cell<bool> = const { Cell::new(false) };
 }
 
-/// Makes what is printed, also when the browser's own menu prints.
+/// Makes the job sheet where the browser's own menu prints; that can't wait for a worker.
 pub(crate) fn fill() {
-    let link = keep::link();
-    let job = JOB.get();
-    let made = book::with_plan(|plan| match job {
-        Job::Sheet => print::job_sheet(plan, &link, &today()),
-        Job::Rods(paper) => print::full_size_rods(plan, paper),
-        Job::Labels(paper) => print::labels(plan, paper),
-    });
-    dom::put(print::ID, made.unwrap_or_default());
+    if !READY.get() {
+        let (link, day) = (keep::link(), today());
+        let made = book::with_plan(|plan| print::job_sheet(plan, &link, &day));
+        dom::put(print::ID, made.unwrap_or_default());
+    }
 }
 
-/// What the browser's own menu prints is the job sheet.
+/// What the browser's own menu prints next is the job sheet.
 pub(crate) fn printed() {
-    JOB.set(Job::Sheet);
+    READY.set(false);
 }
 
 /// Prints what a button asks for; false if it asks for something else.
 pub(crate) fn print(act: &str) -> bool {
-    let job = match act {
-        "print" => Job::Sheet,
-        "print-rods-a4" => Job::Rods(Paper::A4),
-        "print-rods-letter" => Job::Rods(Paper::Letter),
-        "print-labels-a4" => Job::Labels(Paper::A4),
-        "print-labels-letter" => Job::Labels(Paper::Letter),
+    let (link, day) = (keep::link(), today());
+    let words: &[&str] = match act {
+        "print" => &["print", "sheet", &link, &day],
+        "print-rods-a4" => &["print", "rods", "a4"],
+        "print-rods-letter" => &["print", "rods", "letter"],
+        "print-labels-a4" => &["print", "labels", "a4"],
+        "print-labels-letter" => &["print", "labels", "letter"],
         _ => return false,
     };
-    JOB.set(job);
-    fill();
-    if dom::window().print().is_err() {
-        dom::put_text(
-            "said",
-            "This browser does not let the page print: use its own menu.",
-        );
-    }
+    book::ask_text(words, |made| {
+        dom::put(print::ID, dom::markup(made));
+        READY.set(true);
+        if dom::window().print().is_err() {
+            READY.set(false);
+            dom::put_text(
+                "said",
+                "This browser does not let the page print: use its own menu.",
+            );
+        }
+    });
     true
 }
 
 /// Saves the file that a button asks for; false if it asks for something else.
 pub(crate) fn save(act: &str, drawing: &str) -> bool {
-    let made = book::with_plan(|plan| {
-        let file = |part: &str, ending: &str, kind, text| {
-            Some((files::name(&plan.name, part, ending), kind, text))
-        };
-        match act {
-            "save-cut-list" => file("cut list", "csv", "text/csv", csv::cut_list(plan)),
-            "save-shopping-list" => file("to buy", "csv", "text/csv", csv::shopping_list(plan)),
-            "save-diary" => {
-                let text = calendar::diary(plan, now())?;
-                file("diary", "ics", "text/calendar", text)
-            }
-            "save-plan" => file("plan", "json", "application/json", keep::plan_file()),
-            "save-drawing" => {
-                let picture: Markup = drawing.parse::<Picture>().ok()?.draw(plan);
-                let text = standalone(&picture, 160.0);
-                file(drawing, "svg", "image/svg+xml", text)
-            }
-            _ => None,
-        }
-    });
-    match made.flatten() {
-        Some((name, kind, text)) => keep::say_saved(keep::download(&name, kind, &text)),
-        None if act == "save-diary" => dom::put_text(
-            "said",
-            "The diary has no dates yet: give it a first day, or the day needed.",
-        ),
-        None => return false,
-    }
-    true
-}
-
-fn now() -> Stamp {
     #[expect(
         clippy::cast_possible_truncation,
         reason = "float to int casts saturate"
     )]
-    let seconds = (js_sys::Date::now() / 1000.0) as i64;
-    Stamp::from_unix_timestamp(seconds).unwrap_or(Stamp::UNIX_EPOCH)
+    let seconds = ((js_sys::Date::now() / 1000.0) as i64).to_string();
+    let csv = ("csv", "text/csv");
+    let (words, part, (ending, kind)): (&[&str], _, _) = match act {
+        "save-cut-list" => (&["cut-list-file"], "cut list", csv),
+        "save-shopping-list" => (&["shopping-list-file"], "to buy", csv),
+        "save-diary" => (&["diary-file", &seconds], "diary", ("ics", "text/calendar")),
+        "save-drawing" => (
+            &["drawing-file", drawing],
+            drawing,
+            ("svg", "image/svg+xml"),
+        ),
+        "save-plan" => {
+            let name = file_name("plan", "json");
+            keep::say_saved(keep::download(
+                &name,
+                "application/json",
+                &keep::plan_file(),
+            ));
+            return true;
+        }
+        _ => return false,
+    };
+    let name = file_name(part, ending);
+    let words: Vec<String> = words.iter().map(|word| (*word).to_owned()).collect();
+    book::once_shown(move || {
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        let dated = words[0] == "diary-file";
+        book::ask(&words, move |mut made| match made.pop() {
+            Some(text) => keep::say_saved(keep::download(&name, kind, &text)),
+            None if dated => dom::put_text(
+                "said",
+                "The diary has no dates yet: give it a first day, or the day needed.",
+            ),
+            None => {}
+        });
+    });
+    true
+}
+
+fn file_name(part: &str, ending: &str) -> String {
+    let draft = book::draft();
+    let name = draft.settings.get("name").map_or("", |name| name.trim());
+    files::name(name, part, ending)
 }
 
 /// The day where the maker is, as the form writes days.

@@ -55,6 +55,17 @@ impl Default for Effort {
     }
 }
 
+impl Effort {
+    /// So many times as much.
+    #[must_use]
+    pub fn times(self, times: u32) -> Self {
+        Self {
+            boards: self.boards.saturating_mul(times.into()),
+            cloth: self.cloth.saturating_mul(times.into()),
+        }
+    }
+}
+
 /// The job sheet.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Plan {

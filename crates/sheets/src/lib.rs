@@ -45,3 +45,9 @@ pub use how::how;
 pub use maud::Markup;
 pub use sheet::{Sheet, sheet};
 pub use what_if::what_if;
+
+/// Markup that this crate wrote elsewhere, in a worker, and that came over as text.
+#[must_use]
+pub fn written(markup: String) -> Markup {
+    maud::PreEscaped(markup)
+}

@@ -117,7 +117,7 @@ fn compile(tools: &BuildTools) -> Result<PathBuf> {
         shell::command(&tools.wasm_pack)
             .env("PATH", path)
             .args(["--log-level", "warn", "build", "crates/page"])
-            .args(["--target", "web", "--mode", "no-install"])
+            .args(["--target", "no-modules", "--mode", "no-install"])
             .args(["--profile", "wasm", "--no-opt"])
             .args(["--no-typescript", "--no-pack", "--no-gitignore"])
             .arg("--out-dir")

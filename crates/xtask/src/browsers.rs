@@ -1,18 +1,21 @@
-//! The three browser engines, their drivers, and the line that installs them.
+//! The three browser engines, their drivers, the reader of printed pages, and the line that
+//! installs them.
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::shell::{self, Error, Result};
 
-/// Debian's packages of the browsers, their drivers and a display without a screen.
-const PACKAGES: [&str; 6] = [
+/// Debian's packages of the browsers, their drivers, a display without a screen, and what turns a
+/// printed page into a picture.
+const PACKAGES: [&str; 7] = [
     "chromium",
     "chromium-driver",
     "firefox-esr",
     "webkit2gtk-driver",
     "xvfb",
     "xauth",
+    "poppler-utils",
 ];
 
 /// The line that installs what [`missing`] names, for a person to copy.
@@ -31,6 +34,7 @@ pub fn missing() -> Vec<&'static str> {
         "firefox-esr",
         "WebKitWebDriver",
         "Xvfb",
+        "pdftoppm",
     ];
     let mut missing: Vec<_> = programs
         .into_iter()

@@ -1,0 +1,185 @@
+//! What is reckoned apart from the document: the plan, and everything that is written from it.
+//!
+//! The boot script calls these in a worker, so that the page never waits; where a browser gives
+//! the page no worker, `crew` calls them in the page itself. Nothing here touches a document.
+
+use std::cell::RefCell;
+
+use planner::brief::BoardOf;
+use planner::{Draft, Effort, Plan, Tree, already_cut, plan_with};
+use sheets::calendar::Stamp;
+use sheets::drawing::{Paper, standalone};
+use sheets::names::{id, list};
+use sheets::picture::Picture;
+use sheets::{Sheet, answer, calendar, csv, faults, print};
+use wasm_bindgen::prelude::wasm_bindgen;
+
+/// Parts that are no place on the page begin with this sign.
+pub(crate) const TOLD: char = '@';
+/// What a screen reader hears.
+pub(crate) const SPOKEN: &str = "@spoken";
+/// Messages for fields: three lines each, the field's place, its list's place, and the message.
+pub(crate) const MESSAGES: &str = "@messages";
+/// Name of the canvas in the drawing that stays in sight.
+pub(crate) const IN_SIGHT: &str = "@in-sight";
+/// There if a longer search might find something cheaper.
+pub(crate) const UNPROVEN: &str = "@unproven";
+
+/// A question and its words.
+pub(crate) type Words = Vec<String>;
+
+struct Desk {
+    number: u32,
+    draft: Draft,
+    plan: Plan,
+    row: usize,
+}
+
+thread_local! {
+    static DESK: RefCell<Option<Desk>> = const { RefCell::new(None) };
+}
+
+/// Plans a draft, written as JSON, with so many times the usual effort; returns the names of the
+/// parts in which it can be written, the short answer first.
+#[must_use]
+#[wasm_bindgen]
+pub fn work_plan(number: u32, draft: &str, times: u32, row: usize) -> Vec<String> {
+    let tree = serde_json::from_str::<Tree>(draft).ok();
+    let draft = tree.map_or_else(Draft::default, |tree| Draft::from_tree(&tree).0);
+    let plan = plan_with(&draft, Effort::default().times(times));
+    DESK.set(Some(Desk {
+        number,
+        draft,
+        plan,
+        row,
+    }));
+    let sheets = Sheet::all().map(Sheet::id);
+    core::iter::once(String::new()).chain(sheets).collect()
+}
+
+/// Writes a part of the plan: places on the page, each followed by what goes there.
+#[must_use]
+#[wasm_bindgen]
+pub fn work_write(part: &str) -> Vec<String> {
+    on_desk(|desk| {
+        let plan = &desk.plan;
+        match Sheet::all().find(|s| s.id() == part) {
+            Some(sheet) => vec![part.to_owned(), sheets::sheet(plan, sheet).into_string()],
+            None => first(desk),
+        }
+    })
+}
+
+/// Answers a question about the plan of this number; nothing if another plan lies on the desk.
+#[must_use]
+#[wasm_bindgen]
+pub fn work_answer(number: u32, words: Vec<String>) -> Vec<String> {
+    on_desk(|desk| {
+        if desk.number == number {
+            let words: Vec<&str> = words.iter().map(String::as_str).collect();
+            about(desk, &words).unwrap_or_default()
+        } else {
+            Vec::new()
+        }
+    })
+}
+
+fn on_desk(write: impl FnOnce(&Desk) -> Vec<String>) -> Vec<String> {
+    DESK.with_borrow(|desk| desk.as_ref().map(write).unwrap_or_default())
+}
+
+/// What is wanted at once: the short answer, what must be put right, the drawing in sight.
+fn first(desk: &Desk) -> Vec<String> {
+    let plan = &desk.plan;
+    let mut all = vec![
+        "answer".to_owned(),
+        answer::answer(plan).into_string(),
+        "faults".to_owned(),
+        if plan.faults.is_empty() {
+            String::new()
+        } else {
+            faults::summary(plan).into_string()
+        },
+        MESSAGES.to_owned(),
+        messages(plan),
+        SPOKEN.to_owned(),
+        answer::spoken(plan),
+    ];
+    all.extend(in_sight(desk, desk.row));
+    let open = plan.boards.iter().chain(&plan.bead).any(|p| !p.proven)
+        || plan.cloth.as_ref().is_some_and(|c| !c.proven);
+    if open {
+        all.extend([UNPROVEN.to_owned(), String::new()]);
+    }
+    all
+}
+
+fn messages(plan: &Plan) -> String {
+    let lines = plan.faults.iter().map(|fault| {
+        // A message is one line; a line end would shift those after it.
+        let message = fault.message(plan.show).replace('\n', " ");
+        format!("{}\n{}\n{message}\n", id(fault.at), list(fault.at.table))
+    });
+    lines.collect()
+}
+
+/// The frame of one canvas of the plan, or of the first that has one.
+fn in_sight(desk: &Desk, row: usize) -> [String; 4] {
+    let with_frame = || {
+        let all = desk.plan.canvases.iter().enumerate();
+        all.filter(|(_, c)| c.frame.is_some())
+    };
+    let found = with_frame()
+        .find(|(_, c)| c.row == row)
+        .or_else(|| with_frame().next());
+    let (drawing, name) = found.map_or_else(Default::default, |(index, canvas)| {
+        let drawing = sheets::drawing::frame_in_sight(&desk.plan, index);
+        let name = format!("{}, from the back", canvas.name);
+        (drawing.into_string(), name)
+    });
+    ["drawing".to_owned(), drawing, IN_SIGHT.to_owned(), name]
+}
+
+fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
+    let plan = &desk.plan;
+    let text = match *words {
+        ["in-sight", row] => return Some(in_sight(desk, row.parse().ok()?).to_vec()),
+        ["how", sheet, n] => {
+            let sheet = Sheet::all().find(|s| s.id() == sheet)?;
+            sheets::how(plan, sheet, n.parse().ok()?)?.into_string()
+        }
+        ["picture", name] => name.parse::<Picture>().ok()?.draw(plan).into_string(),
+        ["drawing-file", name] => standalone(&name.parse::<Picture>().ok()?.draw(plan), 160.0),
+        ["cut-list-file"] => csv::cut_list(plan),
+        ["shopping-list-file"] => csv::shopping_list(plan),
+        ["diary-file", seconds] => {
+            let stamp = Stamp::from_unix_timestamp(seconds.parse().ok()?).ok()?;
+            calendar::diary(plan, stamp)?
+        }
+        ["print", "sheet", link, day] => print::job_sheet(plan, link, day).into_string(),
+        ["print", "rods", paper] => print::full_size_rods(plan, self::paper(paper)).into_string(),
+        ["print", "labels", paper] => print::labels(plan, self::paper(paper)).into_string(),
+        ["what-if"] => {
+            let all = planner::what_if(&desk.draft, Effort::default());
+            sheets::what_if(plan, &all).into_string()
+        }
+        ["lock", of, board, count] => {
+            let of = match of {
+                "bead" => BoardOf::Bead,
+                _ => BoardOf::Bars,
+            };
+            let (board, count) = (board.parse().ok()?, count.parse().ok()?);
+            let locked = already_cut::lock(&desk.draft, plan, of, board, count)?;
+            serde_json::to_string(&locked).ok()?
+        }
+        _ => return None,
+    };
+    Some(vec![text])
+}
+
+fn paper(name: &str) -> Paper {
+    match name {
+        "letter" => Paper::Letter,
+        _ => Paper::A4,
+    }
+}
