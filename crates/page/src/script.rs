@@ -19,15 +19,14 @@ pub fn plan(
     #[wasm_bindgen(unchecked_param_type = "Brief")] brief: JsValue,
 ) -> Result<JsValue, JsValue> {
     // A thing that holds itself would never end; JSON refuses it.
-    js_sys::JSON::stringify(&brief)?;
-    let tree: Tree = serde_wasm_bindgen::from_value(brief)
+    let json = js_sys::JSON::stringify(&brief)?;
+    let tree: Tree = serde_json::from_str(&json.as_string().unwrap_or_default())
         .map_err(|e| JsValue::from(js_sys::Error::new(&format!("the brief is no plan: {e}"))))?;
     let (draft, mut faults) = Draft::from_tree(&tree);
     let plan = planner::plan(&draft);
     faults.extend(plan.faults.iter().cloned());
-    let to_js = serde_wasm_bindgen::Serializer::json_compatible();
     if faults.is_empty() {
-        return plan.serialize(&to_js).map_err(JsValue::from);
+        return to_js(&plan);
     }
     #[derive(Serialize)]
     struct Said {
@@ -43,6 +42,13 @@ pub fn plan(
         })
         .collect();
     let error = js_sys::Error::new(&lines.join("\n"));
-    js_sys::Reflect::set(&error, &"faults".into(), &said.serialize(&to_js)?)?;
+    js_sys::Reflect::set(&error, &"faults".into(), &to_js(&said)?)?;
     Err(error.into())
+}
+
+/// By way of JSON, whose writer is here anyway.
+fn to_js<T: Serialize>(value: &T) -> Result<JsValue, JsValue> {
+    let json = serde_json::to_string(value)
+        .map_err(|e| JsValue::from(js_sys::Error::new(&e.to_string())))?;
+    js_sys::JSON::parse(&json)
 }
