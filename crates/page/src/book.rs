@@ -8,7 +8,7 @@ use sheets::what_if::PLACE as WHAT_IF;
 
 use crate::crew::{self, Job};
 use crate::worker::{IN_SIGHT, MESSAGES, SPOKEN, TOLD, UNPROVEN, Words};
-use crate::{dom, drawings, form, keep};
+use crate::{dom, drawings, form, keep, paper};
 
 /// How many steps back are kept (our choice).
 const MOST_STEPS: usize = 200;
@@ -324,6 +324,7 @@ fn show() {
     });
     dom::never(looking);
     say_planning(true);
+    paper::forget();
     dom::show("looking", false);
     // The answer was about the plan before.
     dom::put_new(WHAT_IF, sheets::Markup::default());

@@ -21,7 +21,7 @@ pub(crate) fn listen() {
     listen_to_folds(&document);
     on(&window, "hashchange", |_| keep::address_changed());
     on(&window, "beforeprint", |_| paper::fill());
-    on(&window, "afterprint", |_| paper::printed());
+    on(&window, "afterprint", |_| paper::forget());
     on(&window, "pagehide", |_| keep::if_due());
     on(&document, "visibilitychange", |_| keep::if_due());
 }

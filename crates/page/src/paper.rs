@@ -21,8 +21,8 @@ pub(crate) fn fill() {
     }
 }
 
-/// What the browser's own menu prints next is the job sheet.
-pub(crate) fn printed() {
+/// Forgets what lies ready: it is printed, or the plan has changed since.
+pub(crate) fn forget() {
     READY.set(false);
 }
 
