@@ -6,7 +6,7 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
 use web_sys::{Element, Event, EventTarget, HtmlDialogElement, HtmlInputElement, KeyboardEvent};
 
-use crate::{book, dom, drawings, example, form, keep, paper};
+use crate::{book, class, dom, drawings, example, form, keep, paper};
 
 /// Listens to the whole document.
 pub(crate) fn listen() {
@@ -190,7 +190,7 @@ fn act(button: &Element) {
         }
         (act, _) => {
             let drawing = button.get_attribute("data-drawing").unwrap_or_default();
-            let _ = paper::print(act) || paper::save(act, &drawing);
+            let _ = class::act(act) || paper::print(act) || paper::save(act, &drawing);
         }
     }
 }

@@ -8,11 +8,13 @@
 //! * [`worker`]: what is reckoned apart from the document; `crew`: who reckons it.
 //! * [`link`]: a plan as the end of an address; `keep`: link, store and file; `paper`: print and other files; [`example`]: the
 //!   plan of a first visit.
+//! * `class`: what a tutor asks on demand: shares, kits, what the rack gives, what changed.
 //! * `dom`: small helpers around the document; `failure`: what a fault of the program shows.
 //!
 //! Scope: no trade knowledge. Any question about timber is in the planner.
 
 mod book;
+mod class;
 mod crew;
 mod dom;
 mod drawings;

@@ -35,6 +35,7 @@ pub(crate) fn print(act: &str) -> bool {
         "print-rods-letter" => &["print", "rods", "letter"],
         "print-labels-a4" => &["print", "labels", "a4"],
         "print-labels-letter" => &["print", "labels", "letter"],
+        "print-kits" => &["print", "kits", &link, &day],
         _ => return false,
     };
     book::ask_text(words, |made| {
@@ -62,6 +63,7 @@ pub(crate) fn save(act: &str, drawing: &str) -> bool {
     let (words, part, (ending, kind)): (&[&str], _, _) = match act {
         "save-cut-list" => (&["cut-list-file"], "cut list", csv),
         "save-shopping-list" => (&["shopping-list-file"], "to buy", csv),
+        "save-shares" => (&["shares-file"], "shares", csv),
         "save-diary" => (&["diary-file", &seconds], "diary", ("ics", "text/calendar")),
         "save-drawing" => (
             &["drawing-file", drawing],

@@ -6,6 +6,7 @@
 use std::cell::RefCell;
 
 use planner::brief::BoardOf;
+use planner::plan::CanvasPlan;
 use planner::{Draft, Effort, Plan, Tree, already_cut, plan_with};
 use sheets::calendar::Stamp;
 use sheets::drawing::{Paper, standalone};
@@ -13,6 +14,8 @@ use sheets::names::{id, list};
 use sheets::picture::Picture;
 use sheets::{Sheet, answer, calendar, csv, faults, print};
 use wasm_bindgen::prelude::wasm_bindgen;
+
+use crate::link;
 
 /// Parts that are no place on the page begin with this sign.
 pub(crate) const TOLD: char = '@';
@@ -152,6 +155,7 @@ fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
         ["drawing-file", name] => standalone(&name.parse::<Picture>().ok()?.draw(plan), 160.0),
         ["cut-list-file"] => csv::cut_list(plan),
         ["shopping-list-file"] => csv::shopping_list(plan),
+        ["shares-file"] => csv::shares(plan),
         ["diary-file", seconds] => {
             let stamp = Stamp::from_unix_timestamp(seconds.parse().ok()?).ok()?;
             calendar::diary(plan, stamp)?
@@ -159,9 +163,16 @@ fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
         ["print", "sheet", link, day] => print::job_sheet(plan, link, day).into_string(),
         ["print", "rods", paper] => print::full_size_rods(plan, self::paper(paper)).into_string(),
         ["print", "labels", paper] => print::labels(plan, self::paper(paper)).into_string(),
+        ["print", "kits", link, day] => {
+            print::kit_sheets(plan, &own_links(desk, link), day).into_string()
+        }
         ["what-if"] => {
             let all = planner::what_if(&desk.draft, Effort::default());
             sheets::what_if(plan, &all).into_string()
+        }
+        ["alone"] => {
+            let all = planner::alone(&desk.draft, Effort::default());
+            sheets::shares::alone(plan, all.as_ref()).into_string()
         }
         ["lock", of, board, count] => {
             let of = match of {
@@ -175,6 +186,13 @@ fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
         _ => return None,
     };
     Some(vec![text])
+}
+
+/// Links of every row's own plan, at the address of the page that this link opens.
+fn own_links(desk: &Desk, here: &str) -> Vec<String> {
+    let page = here.split('#').next().unwrap_or_default();
+    let own = |c: &CanvasPlan| format!("{page}{}", link::write(&desk.draft.only(c.row)));
+    desk.plan.canvases.iter().map(own).collect()
 }
 
 fn paper(name: &str) -> Paper {

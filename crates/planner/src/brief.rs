@@ -445,7 +445,11 @@ pub struct Brief {
     pub work_days: Given<Weekdays>,
     pub bench: Option<Given<u32>>,
     pub cut_days: Given<u32>,
-    pub stretch_days: Given<u32>,
+    pub stretch_days: Option<Given<u32>>,
+    /// Staples a minute.
+    pub staple_pace: Given<f64>,
+    /// Hours.
+    pub work_hours: Given<f64>,
     /// Days.
     pub acclimatise: Given<f64>,
     /// Days.
@@ -617,7 +621,9 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         work_days: r.weekdays("work_days"),
         bench: r.count_if("bench"),
         cut_days: r.count("cut_days"),
-        stretch_days: r.count("stretch_days"),
+        stretch_days: r.count_if("stretch_days"),
+        staple_pace: r.measure("staple_pace"),
+        work_hours: r.measure("work_hours"),
         acclimatise: r.measure("acclimatise"),
         clamp: r.measure("clamp"),
         size_dry: r.measure("size_dry"),

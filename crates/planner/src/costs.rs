@@ -3,18 +3,20 @@
 use alloc::vec::Vec;
 use quantity::order::sort_by;
 
-use quantity::Money;
-use quantity::physics::Ratio;
+use quantity::physics::{Area, Mass, Ratio};
+use quantity::{Length, Money};
 use serde::Serialize;
 
-use crate::brief::{Brief, SizeKind};
+use crate::brief::{BoardOf, Brief, SizeKind};
 use crate::cloth::ClothPurchase;
 use crate::figure::{Figure, Input, Value};
 use crate::formulas as f;
+use crate::frame::Ends;
 use crate::ground::GroundPlan;
 use crate::plan::{CanvasPlan, Totals};
+use crate::shares::{Share, shares};
 use crate::size::{ReadySize, Size};
-use crate::timber::Purchase;
+use crate::timber::{self, Purchase};
 
 /// Shares an amount out by weights so that the shares add up to it exactly: the hundredths left
 /// over go to the largest remainders, the first among equals. All zero weights share nothing.
@@ -86,11 +88,8 @@ pub struct Costs {
     pub lines: Vec<CostLine>,
     /// Their sum.
     pub total: Figure<Money>,
-    /// What the canvases of each row cost together, in the order of the plan; they add up to the
-    /// total.
-    pub rows: Vec<Figure<Money>>,
-    /// What one canvas of each row costs, rounded up.
-    pub each: Vec<Figure<Money>>,
+    /// What the canvases of each row cost, in the order of the plan; they add up to the total.
+    pub shares: Vec<Share>,
     /// Share of the money for wood and cloth that becomes no part of a canvas.
     pub waste: Option<Figure<Ratio>>,
     /// That share in money.
@@ -104,10 +103,31 @@ pub struct Costs {
 pub struct CostLine {
     /// What it is.
     pub what: &'static str,
+    /// What kind of thing it is.
+    pub kind: CostKind,
     /// Its price in all.
     pub cost: Figure<Money>,
-    /// Each row's share.
+    /// How much of it each row uses, by which it is shared.
+    pub used: Vec<Value>,
+    /// The sum of that.
+    pub used_in_all: Value,
+    /// Each row's share of what is used.
     pub rows: Vec<Money>,
+    /// Each row's share of what is left over: trim, bad stretches and offcuts of boards, cloth
+    /// that becomes no blank.
+    pub left_over: Vec<Money>,
+}
+
+/// What kind of thing a price is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum CostKind {
+    /// Boards and bead.
+    Wood,
+    /// Cloth.
+    Cloth,
+    /// Fasteners, glue, size and ground.
+    Rest,
 }
 
 /// What goes into the sum.
@@ -129,7 +149,7 @@ pub(crate) fn costs(brief: &Brief, bought: &Bought<'_>) -> Option<Costs> {
         lines: Vec::new(),
         unpriced: Vec::new(),
     };
-    sum.purchases(bought);
+    sum.purchases(brief, bought);
     sum.fasteners(brief, bought);
     sum.coats(brief, bought);
     let Sum {
@@ -143,35 +163,12 @@ pub(crate) fn costs(brief: &Brief, bought: &Bought<'_>) -> Option<Costs> {
         &f::COST,
         lines.iter().map(|l| l.cost.input(l.what)).collect(),
     );
-    let rows: Vec<Figure<Money>> = (0..bought.canvases.len())
-        .map(|i| {
-            Figure::new(
-                lines.iter().map(|l| l.rows[i]).sum(),
-                &f::COST_SHARE,
-                lines.iter().map(|l| l.cost.input(l.what)).collect(),
-            )
-        })
-        .collect();
-    let each = rows
-        .iter()
-        .zip(bought.canvases)
-        .map(|(row, c)| {
-            Figure::new(
-                row.value.mul_div_up(1, i64::from(c.count.max(1))),
-                &f::COST_EACH,
-                alloc::vec![
-                    row.input("the canvases of this row"),
-                    Input::constant("how many", c.count)
-                ],
-            )
-        })
-        .collect();
+    let shares = shares(bought.canvases, &lines);
     let (waste, waste_cost) = waste(bought).unzip();
     Some(Costs {
         lines,
         total,
-        rows,
-        each,
+        shares,
         waste,
         waste_cost,
         unpriced,
@@ -184,13 +181,19 @@ struct Sum<'a> {
     unpriced: Vec<&'static str>,
 }
 
+/// How much of a thing one canvas uses, in whole units, and what such a number means.
+type Use<'a> = (&'a dyn Fn(&CanvasPlan) -> u64, fn(u64) -> Value);
+
 impl Sum<'_> {
-    /// Adds a line, or notes that the thing has no price. `weigh` tells each row's share.
+    /// Adds a line, or notes that the thing has no price. What is left over of it is shared by
+    /// the same use, but shown apart.
     fn add(
         &mut self,
         what: &'static str,
+        kind: CostKind,
         cost: Option<Figure<Money>>,
-        weigh: impl Fn(&CanvasPlan) -> u64,
+        left_over: Money,
+        (one_uses, unit): Use<'_>,
     ) {
         let Some(cost) = cost else {
             self.unpriced.push(what);
@@ -199,37 +202,79 @@ impl Sum<'_> {
         let weights: Vec<u64> = self
             .canvases
             .iter()
-            .map(|c| weigh(c).saturating_mul(u64::from(c.count)))
+            .map(|c| one_uses(c).saturating_mul(u64::from(c.count)))
             .collect();
-        let rows = share(cost.value, &weights);
-        self.lines.push(CostLine { what, cost, rows });
+        self.lines.push(CostLine {
+            what,
+            kind,
+            used: weights.iter().map(|w| unit(*w)).collect(),
+            used_in_all: unit(weights.iter().fold(0, |n, w| n.saturating_add(*w))),
+            rows: share(cost.value - left_over, &weights),
+            left_over: share(left_over, &weights),
+            cost,
+        });
     }
 
-    fn purchases(&mut self, b: &Bought<'_>) {
+    /// A thing of which nothing is left over.
+    fn add_rest(&mut self, what: &'static str, cost: Option<Figure<Money>>, one_uses: Use<'_>) {
+        self.add(what, CostKind::Rest, cost, Money::ZERO, one_uses);
+    }
+
+    fn purchases(&mut self, brief: &Brief, b: &Bought<'_>) {
+        let length: fn(u64) -> Value = |um| length(um).into();
         if let Some(p) = b.boards {
-            self.add("boards", p.cost.clone(), |c| {
+            let uses = |c: &CanvasPlan| {
                 let members = c.frame.iter().flat_map(|f| &f.members);
                 members
-                    .map(|m| micrometres(m.as_sawn.value) * u64::from(m.count))
+                    .map(|m| {
+                        let piece = (m.as_sawn.value, m.ends);
+                        micrometres(on_the_board(brief, BoardOf::Bars, piece)) * u64::from(m.count)
+                    })
                     .sum()
-            });
+            };
+            let of = (&uses as &dyn Fn(&CanvasPlan) -> u64, length);
+            self.add(
+                "boards",
+                CostKind::Wood,
+                p.cost.clone(),
+                left_of_boards(p),
+                of,
+            );
         }
         if let Some(p) = b.bead {
-            self.add("bead", p.cost.clone(), |c| {
-                c.bead
-                    .iter()
-                    .flatten()
-                    .map(|x| 2 * micrometres(x.value))
+            let uses = |c: &CanvasPlan| {
+                let pieces = c.bead.iter().flatten();
+                pieces
+                    .map(|x| {
+                        2 * micrometres(on_the_board(brief, BoardOf::Bead, (x.value, Ends::Mitred)))
+                    })
                     .sum()
-            });
+            };
+            let of = (&uses as &dyn Fn(&CanvasPlan) -> u64, length);
+            self.add(
+                "bead",
+                CostKind::Wood,
+                p.cost.clone(),
+                left_of_boards(p),
+                of,
+            );
         }
         if let Some(p) = b.cloth {
-            self.add("cloth", p.cost.clone(), |c| {
+            let left = p
+                .cost
+                .as_ref()
+                .map_or(Money::ZERO, |c| part(c.value, p.waste.value.to_ratio()));
+            let uses = |c: &CanvasPlan| {
                 c.blank.as_ref().map_or(0, |x| {
                     // Whole square millimetres.
                     micrometres(x.cut_width.value) / 1000 * (micrometres(x.cut_height.value) / 1000)
                 })
-            });
+            };
+            let of = (
+                &uses as &dyn Fn(&CanvasPlan) -> u64,
+                area as fn(u64) -> Value,
+            );
+            self.add("cloth", CostKind::Cloth, p.cost.clone(), left, of);
         }
     }
 
@@ -251,20 +296,17 @@ impl Sum<'_> {
             };
         if t.screws.value > 0 {
             let cost = by_lot(&t.screws, "screws", &brief.screw_price, 100);
-            self.add("screws", cost, |c| {
-                c.fasteners.as_ref().map_or(0, |x| x.screws.value)
-            });
+            let uses = |c: &CanvasPlan| c.fasteners.as_ref().map_or(0, |x| x.screws.value);
+            self.add_rest("screws", cost, (&uses, Value::Count));
         }
         if t.pins.value > 0 {
             let cost = by_lot(&t.pins, "panel pins", &brief.pin_price, 100);
-            self.add("panel pins", cost, |c| {
-                c.fasteners.as_ref().map_or(0, |x| x.pins.value)
-            });
+            let uses = |c: &CanvasPlan| c.fasteners.as_ref().map_or(0, |x| x.pins.value);
+            self.add_rest("panel pins", cost, (&uses, Value::Count));
         }
         let cost = by_lot(&t.staple_boxes, "boxes of staples", &brief.staple_price, 1);
-        self.add("staples", cost, |c| {
-            c.staples.as_ref().map_or(0, |x| x.total.value)
-        });
+        let uses = |c: &CanvasPlan| c.staples.as_ref().map_or(0, |x| x.total.value);
+        self.add_rest("staples", cost, (&uses, Value::Count));
         let glue = brief.wood_glue_price.as_ref().map(|p| {
             Figure::new(
                 price_of_amount(t.wood_glue.value.to_kg(), p.value),
@@ -272,19 +314,19 @@ impl Sum<'_> {
                 alloc::vec![t.wood_glue.input("wood glue"), p.input()],
             )
         });
-        self.add("wood glue", glue, |c| {
-            c.fasteners
-                .as_ref()
-                .map_or(0, |x| milligrams(x.wood_glue.value.to_grams()))
-        });
+        let uses = |c: &CanvasPlan| {
+            let glue = c.fasteners.as_ref().map(|x| x.wood_glue.value);
+            glue.map_or(0, |x| thousandths(x.to_grams()))
+        };
+        self.add_rest("wood glue", glue, (&uses, mass));
     }
 
     fn coats(&mut self, brief: &Brief, b: &Bought<'_>) {
-        let area = |c: &CanvasPlan| {
-            c.area
-                .as_ref()
-                .map_or(0, |a| milligrams(a.value.to_m2() * 1000.0))
+        let coated = |c: &CanvasPlan| {
+            let area = c.area.as_ref().map(|a| a.value);
+            area.map_or(0, |a| thousandths(a.to_m2() * 1000.0))
         };
+        let coated: Use<'_> = (&coated, area);
         let amount = |units: f64, input: Input, price: &Option<crate::figure::Given<Money>>| {
             price.as_ref().map(|p| {
                 Figure::new(
@@ -301,7 +343,7 @@ impl Sum<'_> {
                     s.glue.input("dry glue"),
                     &brief.size_price,
                 );
-                self.add("dry glue", cost, area);
+                self.add_rest("dry glue", cost, coated);
             }
             (_, _, Some(r)) => {
                 let cost = amount(
@@ -309,7 +351,7 @@ impl Sum<'_> {
                     r.volume.input("ready size"),
                     &brief.size_price,
                 );
-                self.add("size", cost, area);
+                self.add_rest("size", cost, coated);
             }
             _ => {}
         }
@@ -319,22 +361,66 @@ impl Sum<'_> {
                 g.volume.input("ground"),
                 &brief.ground_price,
             );
-            self.add("ground", cost, area);
+            self.add_rest("ground", cost, coated);
         }
     }
 }
 
-fn micrometres(x: quantity::Length) -> u64 {
+/// What a piece takes of a board: its mean length where mitres nest, its long edge where the
+/// board is profiled and can't be turned, and one saw cut.
+fn on_the_board(brief: &Brief, of: BoardOf, (length, ends): (Length, Ends)) -> Length {
+    let saw = timber::saw(brief, of);
+    match ends {
+        Ends::Square => length + saw.kerf,
+        Ends::Mitred if timber::turnable(brief, of) => length - saw.face + saw.mitre_kerf,
+        Ends::Mitred => length + saw.kerf,
+    }
+}
+
+/// The part of the price of boards that pays for trim, bad stretches and offcuts.
+fn left_of_boards(p: &Purchase) -> Money {
+    let left = p.waste.trim + p.waste.bad + p.waste.offcut;
+    let all = p.total_length.value;
+    let paid = p.cost.as_ref().map_or(Money::ZERO, |c| c.value);
+    if all <= Length::ZERO {
+        return Money::ZERO;
+    }
+    part(paid, left / all)
+}
+
+/// A part of an amount, to the nearest hundredth.
+fn part(amount: Money, ratio: f64) -> Money {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "at most the amount, which is an i64"
+    )]
+    let part = libm::round(amount.as_hundredths() as f64 * ratio.clamp(0.0, 1.0)) as i64;
+    Money::from_hundredths(part)
+}
+
+fn micrometres(x: Length) -> u64 {
     u64::try_from(x.as_nm() / 1000).unwrap_or(0)
 }
 
-fn milligrams(grams: f64) -> u64 {
+fn length(micrometres: u64) -> Length {
+    Length::from_nm(i64::try_from(micrometres.saturating_mul(1000)).unwrap_or(i64::MAX))
+}
+
+fn area(square_millimetres: u64) -> Value {
+    Area::from_m2(square_millimetres as f64 / 1e6).into()
+}
+
+fn mass(milligrams: u64) -> Value {
+    Mass::from_grams(milligrams as f64 / 1000.0).into()
+}
+
+fn thousandths(x: f64) -> u64 {
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "float to int casts saturate"
     )]
-    let n = libm::round(grams.max(0.0) * 1000.0) as u64;
+    let n = libm::round(x.max(0.0) * 1000.0) as u64;
     n
 }
 
@@ -386,7 +472,7 @@ fn used_share(p: &Purchase) -> f64 {
     let w = &p.waste;
     let lost = w.kerf + w.wedge + w.trim + w.bad + w.offcut;
     let all = p.total_length.value;
-    if all <= quantity::Length::ZERO {
+    if all <= Length::ZERO {
         return 1.0;
     }
     (1.0 - lost / all).clamp(0.0, 1.0)

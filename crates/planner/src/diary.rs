@@ -9,11 +9,13 @@ use alloc::vec::Vec;
 
 use serde::{Serialize, Serializer};
 
+use crate::bench_days::{AtBench, BenchDay, bench_days, stretching};
 use crate::brief::{Brief, Ground, PlanFrom, SizeKind};
 use crate::fault::{Fault, FaultKind};
 use crate::fields::FieldRef;
-use crate::figure::{Given, How, Input, Value};
+use crate::figure::{Figure, Given, How, Input, Value};
 use crate::formulas as f;
+use crate::plan::CanvasPlan;
 
 /// A day of the calendar; no clock, so time zones and daylight saving cannot matter.
 pub type Day = time::Date;
@@ -25,6 +27,8 @@ pub struct Diary {
     pub steps: Vec<DiaryStep>,
     /// Days from the first step to the day it can be used.
     pub days: u32,
+    /// Which canvas is at the bench on which day; empty where there are too many to name.
+    pub bench: Vec<BenchDay>,
     /// Where both ends are fixed and do not meet.
     pub late: Option<Late>,
 }
@@ -311,14 +315,28 @@ fn days(given: &Given<f64>) -> Input {
     given.input_as(Value::Days(given.value))
 }
 
+/// What is scheduled: the brief, and how long the stretching takes.
+#[derive(Clone, Copy)]
+struct Job<'a> {
+    brief: &'a Brief,
+    stretching: &'a Figure<u64>,
+}
+
+impl Job<'_> {
+    fn stretch_days(self) -> u32 {
+        u32::try_from(self.stretching.value).unwrap_or(u32::MAX)
+    }
+}
+
 /// All steps on a calendar, in the order of the work.
-fn schedule(brief: &Brief, calendar: Calendar, inputs: Inputs) -> Vec<Placed> {
+fn schedule(job: Job<'_>, calendar: Calendar, inputs: Inputs) -> Vec<Placed> {
+    let brief = job.brief;
     let mut steps = Steps {
         placed: Vec::new(),
         inputs,
     };
     let clamped = build(brief, calendar, &mut steps);
-    let stretched = stretch(brief, calendar, clamped, &mut steps);
+    let stretched = stretch(job, calendar, clamped, &mut steps);
     let sized = coats(brief, calendar, stretched, &mut steps);
     prime(brief, calendar, sized, &mut steps);
     steps.placed
@@ -383,11 +401,14 @@ fn batches(brief: &Brief) -> Vec<Batch> {
 }
 
 /// Stretching; its last day.
-fn stretch(brief: &Brief, calendar: Calendar, free: u32, steps: &mut Steps) -> u32 {
+fn stretch(job: Job<'_>, calendar: Calendar, free: u32, steps: &mut Steps) -> u32 {
     let from = calendar.working_from(free);
-    let last = calendar.after_working_days(from, brief.stretch_days.value);
+    let last = calendar.after_working_days(from, job.stretch_days());
     steps.put(Step::Stretch, from, last - from, || {
-        alloc::vec![days(&brief.clamp), brief.stretch_days.input()]
+        alloc::vec![
+            days(&job.brief.clamp),
+            job.stretching.input("days of stretching")
+        ]
     });
     last
 }
@@ -452,21 +473,21 @@ fn prime(brief: &Brief, calendar: Calendar, sized: u32, steps: &mut Steps) {
 }
 
 /// Days from the first day to the day it is ready.
-fn span(brief: &Brief, working: Weekdays, first: Day) -> u32 {
+fn span(job: Job<'_>, working: Weekdays, first: Day) -> u32 {
     let calendar = Calendar {
         first: Some(from_monday(first)),
         working,
     };
-    schedule(brief, calendar, Inputs::LeftOut)
+    schedule(job, calendar, Inputs::LeftOut)
         .last()
         .map_or(0, |s| s.from)
 }
 
 /// The last day on which work can begin and be ready by the day it is needed. A later start is
 /// never ready earlier, so a start that fits and whose next does not is the last.
-fn latest_start(brief: &Brief, working: Weekdays, needed: Day) -> Day {
-    let ready = |first: Day| plus(first, i64::from(span(brief, working, first)));
-    let mut first = plus(needed, -i64::from(span(brief, working, needed)));
+fn latest_start(job: Job<'_>, working: Weekdays, needed: Day) -> Day {
+    let ready = |first: Day| plus(first, i64::from(span(job, working, first)));
+    let mut first = plus(needed, -i64::from(span(job, working, needed)));
     // Each round goes back by what is missing; a few rounds do, and the bound keeps the ends of
     // the calendar harmless.
     for _ in 0..64 {
@@ -506,19 +527,42 @@ fn too_small_a_bench(brief: &Brief) -> Option<Fault> {
 }
 
 /// The diary of a plan, and the faults: two ends that do not meet, a bench that is too small.
-pub(crate) fn diary(brief: &Brief) -> (Diary, Vec<Fault>) {
+pub(crate) fn diary(brief: &Brief, canvases: &[CanvasPlan]) -> (Diary, Vec<Fault>) {
+    let stretching = stretching(brief, canvases);
+    let job = Job {
+        brief,
+        stretching: &stretching.days,
+    };
     let working = brief.work_days.value;
     let first = brief.day.as_ref().map(|d| match brief.plan_from.value {
         PlanFrom::Start => d.value,
-        PlanFrom::Needed => latest_start(brief, working, d.value),
+        PlanFrom::Needed => latest_start(job, working, d.value),
     });
     let calendar = Calendar {
         first: first.map(from_monday),
         working,
     };
-    let placed = schedule(brief, calendar, Inputs::Gathered);
+    let placed = schedule(job, calendar, Inputs::Gathered);
+    let date = |offset: u32| first.map(|d| plus(d, i64::from(offset)));
+    let at_bench: Vec<AtBench> = placed
+        .iter()
+        .map(|step| AtBench {
+            what: step.what,
+            batch: step.batch,
+            from: step.from,
+            lasts: step.lasts,
+        })
+        .collect();
+    let bench = bench_days(
+        brief,
+        canvases,
+        &stretching,
+        &at_bench,
+        &|offset| calendar.working_from(offset),
+        &date,
+    );
     let ready = placed.last().map_or(0, |s| s.from);
-    let late = first.and_then(|first| late(brief, working, first, plus(first, i64::from(ready))));
+    let late = first.and_then(|first| late(job, working, first, plus(first, i64::from(ready))));
     let steps = placed
         .into_iter()
         .map(|mut step| {
@@ -535,7 +579,7 @@ pub(crate) fn diary(brief: &Brief) -> (Diary, Vec<Fault>) {
                 batch: step.batch,
                 day: step.from + 1,
                 lasts: step.lasts,
-                date: first.map(|d| plus(d, i64::from(step.from))),
+                date: date(step.from),
                 how: How::new(&f::DIARY, step.inputs),
             }
         })
@@ -556,6 +600,7 @@ pub(crate) fn diary(brief: &Brief) -> (Diary, Vec<Fault>) {
         Diary {
             steps,
             days: ready,
+            bench,
             late,
         },
         too_late
@@ -565,11 +610,12 @@ pub(crate) fn diary(brief: &Brief) -> (Diary, Vec<Fault>) {
     )
 }
 
-fn late(brief: &Brief, working: Weekdays, first: Day, ready: Day) -> Option<Late> {
+fn late(job: Job<'_>, working: Weekdays, first: Day, ready: Day) -> Option<Late> {
+    let brief = job.brief;
     let other = brief.other_day.as_ref()?.value;
     let (latest_start, over) = match brief.plan_from.value {
         PlanFrom::Start => (
-            latest_start(brief, working, other),
+            latest_start(job, working, other),
             days_between(other, ready),
         ),
         PlanFrom::Needed => (first, days_between(first, other)),
@@ -629,7 +675,7 @@ mod tests {
         let (draft, faults) = Draft::from_tree(&serde_json::from_str(json).unwrap());
         assert_eq!(faults, []);
         let (brief, _) = crate::brief::check(&draft);
-        diary(&brief)
+        diary(&brief, &crate::plan::plan(&draft).canvases)
     }
 
     fn steps(json: &str) -> Vec<(Step, u32, Option<String>)> {
@@ -781,6 +827,57 @@ mod tests {
     }
 
     #[test]
+    fn canvases_have_their_place_and_day() {
+        // Three canvases, two places: Anna and the first of two of Ben's on day 1, the other on
+        // day 2. 500 × 400: ⌈(500 − 2 × 50) / 50⌉ + 1 = 9 along the top, ⌈300 / 50⌉ + 1 = 7 up a
+        // side (spacing 50, clearance 50), 2 × 16 + 4 temporary = 36 staples. At 0.6 a minute an
+        // hour each; in days of 2 hours two canvases, then one.
+        let json = r#"{"acclimatise":"0 days","bench":2,"staple_pace":"0.6","work_hours":"2 h",
+            "staple_spacing":"50","corner_clearance":"50","corner_staples":"1",
+            "canvases":[{"name":"Anna","width":500,"height":400},{"name":"Ben","width":500,"height":400,"count":2}]}"#;
+        let (diary, _) = diary_of(json);
+        let seen: Vec<(Step, u32, Vec<(usize, u32)>)> = diary
+            .bench
+            .iter()
+            .map(|d| {
+                let places = d.places.iter().map(|p| (p.canvas, p.which));
+                (d.what, d.day, places.collect())
+            })
+            .collect();
+        assert_eq!(
+            seen,
+            [
+                (Step::CutAndGlue, 1, alloc::vec![(0, 1), (1, 1)]),
+                (Step::CutAndGlue, 2, alloc::vec![(1, 2)]),
+                (Step::Stretch, 3, alloc::vec![(0, 1), (1, 1)]),
+                (Step::Stretch, 4, alloc::vec![(1, 2)]),
+            ]
+        );
+        let hours: Vec<f64> = diary
+            .bench
+            .iter()
+            .filter_map(|d| d.hours.as_ref().map(|h| h.value))
+            .collect();
+        assert_eq!(hours, [2.0, 1.0]);
+        // The soak starts on the last day of stretching.
+        let soak = diary.steps.iter().find(|s| s.what == Step::Soak).unwrap();
+        assert_eq!(soak.day, 4);
+    }
+
+    #[test]
+    fn typed_days_of_stretching_stand() {
+        let json = r#"{"acclimatise":"0 days","stretch_days":"3","canvases":[{"width":500,"height":400,"count":6}]}"#;
+        let (diary, _) = diary_of(json);
+        let stretched: Vec<(u32, usize)> = diary
+            .bench
+            .iter()
+            .filter(|d| d.what == Step::Stretch)
+            .map(|d| (d.day, d.places.len()))
+            .collect();
+        assert_eq!(stretched, [(2, 2), (3, 2), (4, 2)]);
+    }
+
+    #[test]
     fn a_bench_that_makes_too_many_batches_is_said() {
         let json = |count: u32| {
             alloc::format!(
@@ -854,13 +951,15 @@ mod tests {
             );
             let (draft, _) = Draft::from_tree(&serde_json::from_str(&json).unwrap());
             let (brief, _) = crate::brief::check(&draft);
+            let stretching = stretching(&brief, &[]);
+            let job = Job { brief: &brief, stretching: &stretching.days };
             let working = brief.work_days.value;
             let needed = plus(read_day("2027-01-01").unwrap(), shift);
             // Every start of the last four hundred days, one by one.
             let by_hand = (0..400)
                 .map(|back| plus(needed, -back))
-                .find(|first| plus(*first, i64::from(span(&brief, working, *first))) <= needed);
-            proptest::prop_assert_eq!(Some(latest_start(&brief, working, needed)), by_hand);
+                .find(|first| plus(*first, i64::from(span(job, working, *first))) <= needed);
+            proptest::prop_assert_eq!(Some(latest_start(job, working, needed)), by_hand);
         }
     }
 }

@@ -99,6 +99,42 @@ impl Draft {
         }
     }
 
+    /// The plan of one canvas's row alone, under its own name: the settings, the rack and the
+    /// rolls are shared, boards that are cut already are left out.
+    ///
+    /// ```
+    /// use planner::Draft;
+    /// let tree = serde_json::from_str(r#"{"name":"Class","kerf":"3","canvases":[{"width":"900"},{"name":"Anna"}]}"#).unwrap();
+    /// let own = Draft::from_tree(&tree).0.only(1);
+    /// assert_eq!(own.canvases.len(), 1);
+    /// assert_eq!(own.settings["name"], "Anna, Class");
+    /// assert_eq!(own.settings["kerf"], "3");
+    /// ```
+    #[must_use]
+    pub fn only(&self, row: usize) -> Self {
+        let mut own = Self {
+            canvases: self.canvases.get(row).cloned().into_iter().collect(),
+            cut: Vec::new(),
+            ..self.clone()
+        };
+        // It names a canvas by its number among all.
+        own.settings.remove("tap_canvas");
+        let row_name = own.canvases.first().and_then(|c| c.get("name")).cloned();
+        if let Some(mut name) = row_name {
+            if let Some(plan) = own.settings.get("name") {
+                name.push_str(", ");
+                name.push_str(plan);
+            }
+            let most = match Table::Settings.field("name").map(|f| &f.kind) {
+                Some(Kind::Text { most, .. }) => *most,
+                _ => LONGEST_TEXT,
+            };
+            own.settings
+                .insert("name", name.chars().take(most).collect());
+        }
+        own
+    }
+
     /// The page's units; metric unless inches are chosen.
     #[must_use]
     pub fn units(&self) -> Units {

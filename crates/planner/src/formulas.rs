@@ -121,6 +121,8 @@ formulas! {
     AS_SET = "as set", "the field's value", "see the field";
     JARS = "jars", "⌈liquid size / (0.8 × jar)⌉", "our choice: filled to four fifths";
     BOARDS = "boards to buy", "least price, then fewest boards, then the longest offcut; lower bound from the cutting engine", "cutting plan";
+    STRETCH_DAYS = "days of stretching", "days filled with canvas after canvas, staples (spares left out) / pace each; none split over two days unless it takes longer than one", "arithmetic; the rule is our choice";
+    STAPLE_HOURS = "hours of stapling", "staples of the day's canvases, spares left out / pace", "arithmetic";
     DIARY = "day of a step", "the day before it plus how long that takes", "calendar";
     TOTAL = "total", "sum over all canvases of count × each", "arithmetic";
     EMC = "moisture of wood in air", "1800/W × [KH/(1−KH) + (K₁KH + 2K₁K₂K²H²)/(1 + K₁KH + K₁K₂K²H²)] %; W = 349 + 1.29T + 0.0135T², K = 0.805 + 0.000736T − 0.00000273T², K₁ = 6.27 − 0.00938T − 0.000303T², K₂ = 1.91 + 0.0407T − 0.000293T²; T in °C, H relative humidity", "Wood Handbook (FPL-GTR-190) eq. 4-5; Simpson 1998, FPL-RN-0268";
@@ -178,8 +180,12 @@ formulas! {
     EVENNESS = "evenness of the stretch", "(largest f² − smallest f²) / mean f² of the four quarters", "T ∝ f² (membrane equation); tapping by quarters: common practice, no source";
     COST_LOT = "price by the lot", "count / lot × price, rounded up to the hundredth", "arithmetic";
     COST_AMOUNT = "price by amount", "amount × price, rounded up to the hundredth", "arithmetic";
-    COST_SHARE = "cost of a row", "each thing's price shared by wood, cloth, count or area; hundredths left over go to the largest remainders", "arithmetic";
-    COST_EACH = "cost of one canvas", "cost of its row / how many, rounded up", "arithmetic";
+    SHARE_WOOD = "share of the wood", "(price − what is left over) × board used by the row / by all rows; a piece uses its mean length (a profiled one its long edge) and one saw cut", "arithmetic; the rule is our choice";
+    SHARE_CLOTH = "share of the cloth", "(price − what is left over) × area of the row's blanks / of all blanks", "arithmetic; the rule is our choice";
+    SHARE_REST = "share of the rest", "each price × what the row uses / what all use: by count, mass or area", "arithmetic";
+    SHARE_LEFT = "share of what is left over", "price of trim, bad stretches, offcuts and of cloth that becomes no blank, by their part of the length and area bought, shared as the wood and the cloth", "arithmetic; the rule is our choice";
+    SHARE_AMOUNT = "amount for a row", "amount for all × area of the row's canvases / area of all", "arithmetic";
+    SHARE_SUM = "share of the cost", "wood + cloth + the rest + left over; hundredths go to the largest remainders, the first among equals, so that shares add up exactly", "arithmetic";
     WASTE_SHARE = "share wasted", "Σ price × share wasted / Σ price, over boards, bead and cloth", "arithmetic";
     WASTE_COST = "money wasted", "Σ price × share wasted, over boards, bead and cloth", "arithmetic";
     COST = "cost", "sum of prices", "arithmetic";

@@ -16,11 +16,13 @@
 //! * [`fields`]: every input with its range, usual value and name; [`draft`]: what was typed;
 //!   [`parse`]: how it is read; [`brief`]: the typed, checked job; [`fault`]: what is wrong.
 //! * [`plan`](mod@plan): the whole chain; [`bracing`], [`frame`], [`fasteners`], [`timber`], [`cloth`],
-//!   [`staples`], [`size`], [`ground`], [`hanging`], [`costs`], [`diary`]: its stages; [`advice`],
+//!   [`staples`], [`size`], [`ground`], [`hanging`], [`costs`], [`shares`], [`diary`],
+//!   [`bench_days`]: its stages; [`advice`],
 //!   [`cautions`]: what a teacher says.
 //! * [`already_cut`]: boards that are cut, taken off the demand; [`mod@what_if`]: what another length
 //!   on the rack would change.
 //! * [`find_size`]: how large a canvas is to be; [`paste`]: a list of canvases from elsewhere.
+//! * [`kit`]: what each person gets.
 //! * [`species`], [`moisture`]: the wood and the damp of the air; [`tone`]: tension from a tapped
 //!   note; [`pitch`]: the note in recorded sound.
 //! * [`figure`], [`formulas`]: how a figure explains itself; [`show`]: quantities as text.
@@ -32,6 +34,7 @@ extern crate alloc;
 
 pub mod advice;
 pub mod already_cut;
+pub mod bench_days;
 pub mod bracing;
 pub mod brief;
 pub mod cautions;
@@ -48,11 +51,13 @@ pub mod formulas;
 pub mod frame;
 pub mod ground;
 pub mod hanging;
+pub mod kit;
 pub mod moisture;
 pub mod parse;
 pub mod paste;
 pub mod pitch;
 pub mod plan;
+pub mod shares;
 pub mod show;
 pub mod size;
 pub mod species;
@@ -68,5 +73,6 @@ pub use fault::{Fault, FaultKind};
 pub use fields::{Field, FieldRef, Stage, Table};
 pub use figure::{Figure, Given, How, Input, Origin, Value};
 pub use plan::{Effort, Plan, plan, plan_with};
+pub use shares::alone;
 pub use show::{Fraction, Show, Units};
 pub use what_if::{WhatIf, what_if};

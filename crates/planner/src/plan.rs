@@ -281,7 +281,7 @@ pub fn plan_with(draft: &Draft, effort: Effort) -> Plan {
     if let (Some(totals), Some(costs)) = (&mut totals, &costs) {
         totals.cost = Some(costs.total.clone());
     }
-    let (diary, late) = diary(&brief);
+    let (diary, late) = diary(&brief, &canvases);
     faults.extend(late);
     let largest = largest_of(&brief, &basis, &canvases);
     let tapped = tapped(&brief, &canvases);

@@ -302,10 +302,14 @@ pub(crate) fn pieces(
                 Ends::Square => boards::Ends::Square,
                 Ends::Mitred => boards::Ends::Mitred,
             },
-            // A profiled length can't be turned over: bead, and a batten with a bevel.
-            turnable: of == BoardOf::Bars && brief.bead.value != crate::brief::Bead::Bevel,
+            turnable: turnable(brief, of),
         })
         .collect()
+}
+
+/// A profiled length can't be turned over: bead, and a batten with a bevel.
+pub(crate) fn turnable(brief: &Brief, of: BoardOf) -> bool {
+    of == BoardOf::Bars && brief.bead.value != crate::brief::Bead::Bevel
 }
 
 pub(crate) fn saw(brief: &Brief, of: BoardOf) -> boards::Saw {

@@ -13,7 +13,7 @@ use crate::names::id;
 use crate::pen::Pen;
 use crate::picture::Picture;
 use crate::sheet::nothing_yet;
-use crate::what_if;
+use crate::{shares, what_if};
 
 pub(crate) fn buy(pen: &Pen<'_>) -> Markup {
     let plan = pen.plan;
@@ -53,10 +53,8 @@ fn money<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
             @for line in &costs.lines { (pen.line(line.what, &line.cost)) }
             (pen.line("In all", &costs.total))
             @if let Some(waste) = &costs.waste_cost { (pen.line("Of that, in waste", waste)) }
-            @for (canvas, each) in pen.plan.canvases.iter().zip(&costs.each) {
-                (pen.line(&format!("Each “{}”", canvas.name), each))
-            }
         }
+        (shares::shares(pen, costs))
         @if !costs.unpriced.is_empty() { p { "Without a price yet: " (costs.unpriced.join(", ")) "." } }
     }
 }

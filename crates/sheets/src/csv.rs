@@ -1,4 +1,4 @@
-//! Cut list and shopping list as CSV (RFC 4180).
+//! Cut list, shopping list and shares as CSV (RFC 4180).
 //!
 //! Written by hand, because the format takes twenty lines: a general writer would bring buffers,
 //! input and output for what is one string, and none of them makes a cell harmless that a
@@ -108,6 +108,51 @@ pub fn shopping_list(plan: &Plan) -> String {
             item.cost.map_or_else(String::new, |m| m.to_string()),
             item.cost
                 .map_or_else(String::new, |_| plan.currency.clone()),
+        ]);
+    }
+    file.text
+}
+
+/// What each row pays: wood, cloth, the rest, its part of what is left over, and the sum. Empty
+/// of rows where nothing has a price.
+#[must_use]
+pub fn shares(plan: &Plan) -> String {
+    let mut file = Sheet::new(&[
+        "Canvas",
+        "How many",
+        "Wood",
+        "Cloth",
+        "The rest",
+        "Left over",
+        "Sum",
+        "Each",
+        "Currency",
+    ]);
+    let Some(costs) = &plan.costs else {
+        return file.text;
+    };
+    let known = |figure: &planner::Figure<quantity::Money>| {
+        if figure.is_waiting() {
+            String::from("waits")
+        } else {
+            figure.value.to_string()
+        }
+    };
+    for (canvas, share) in plan.canvases.iter().zip(&costs.shares) {
+        file.row(&[
+            canvas.name.clone(),
+            canvas.count.to_string(),
+            known(&share.wood),
+            known(&share.cloth),
+            known(&share.rest),
+            known(&share.left_over),
+            known(&share.sum),
+            if share.sum.is_waiting() {
+                String::from("waits")
+            } else {
+                crate::shares::each(plan, share)
+            },
+            plan.currency.clone(),
         ]);
     }
     file.text

@@ -1,7 +1,10 @@
 //! The diary.
 
 use maud::{Markup, html};
+use planner::bench_days::{BenchDay, Place};
+use planner::plan::CanvasPlan;
 use planner::show::counted;
+use planner::{Plan, Value};
 
 use crate::pen::Pen;
 use crate::picture::Picture;
@@ -35,5 +38,77 @@ pub(crate) fn days(pen: &Pen<'_>) -> Markup {
             }
         }
         (Picture::Diary.fold("The diary, drawn", false))
+        (at_the_bench(pen))
+    }
+}
+
+/// Which canvas lies in which place on which day, where there is more than one.
+fn at_the_bench(pen: &Pen<'_>) -> Markup {
+    let plan = pen.plan;
+    let bench = &plan.diary.bench;
+    let dated = bench.iter().any(|d| d.date.is_some());
+    let alone = plan.canvases.iter().map(|c| c.count).sum::<u32>() < 2;
+    html! {
+        @if !alone && !bench.is_empty() {
+            h3 id="bench-title" { "At the bench" }
+            table.bench-days aria-labelledby="bench-title" {
+                thead { tr {
+                    th scope="col" { "Day" }
+                    @if dated { th scope="col" { "Date" } }
+                    th scope="col" { "Work" } th scope="col" { "Canvases" }
+                } }
+                tbody {
+                    @for day in bench {
+                        tr {
+                            td.number { (days_of(day)) }
+                            @if dated { td { @if let Some(date) = day.date { (date) } } }
+                            th scope="row" {
+                                @match &day.hours {
+                                    Some(hours) => { "Stretch, " (pen.as_text("Stapling", &hours.how, plan.show.value(&Value::Hours(hours.value), ""))) }
+                                    None => "Glue, clamp flat",
+                                }
+                            }
+                            td { (names(plan, day)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// `3`, or `3 to 5`.
+pub(crate) fn days_of(day: &BenchDay) -> String {
+    if day.until > day.day {
+        format!("{} to {}", day.day, day.until)
+    } else {
+        day.day.to_string()
+    }
+}
+
+/// The canvases, those that lie clamped by the number of their place.
+fn names(plan: &Plan, day: &BenchDay) -> Markup {
+    let name = |place: &Place| {
+        plan.canvases
+            .get(place.canvas)
+            .map(|c| named(c, place.which))
+    };
+    html! {
+        @if day.hours.is_some() {
+            @for (i, place) in day.places.iter().enumerate() {
+                @if i > 0 { ", " }
+                (name(place).unwrap_or_default())
+            }
+        } @else {
+            ol.places { @for place in &day.places { li { (name(place).unwrap_or_default()) } } }
+        }
+    }
+}
+
+/// A canvas's name, with its number where there are several alike.
+pub(crate) fn named(canvas: &CanvasPlan, which: u32) -> String {
+    match canvas.count {
+        1 => canvas.name.clone(),
+        n => format!("{} ({which} of {n})", canvas.name),
     }
 }

@@ -5,7 +5,8 @@
 //! * [`form`]: every input of the page, made from the planner's table of fields at build time.
 //! * [`sheet`](mod@sheet): the result of each stage; [`how`](mod@how): how a figure was reached;
 //!   [`answer`]: the short answer; [`faults`]: what must be put right.
-//! * [`mod@what_if`]: what another length on the rack would change, on demand.
+//! * [`mod@what_if`]: what another length on the rack would change, and [`shares`]: what each would
+//!   pay alone, on demand.
 //! * [`names`]: the ids by which form, sheets and page find each other.
 //! * [`picture`]: drawings that open on demand; [`drawing`]: drawings to scale.
 //! * [`print`](mod@print): the job on paper, with its link as a [`qr`] code; [`csv`], [`calendar`] and
@@ -35,6 +36,7 @@ mod pen;
 pub mod picture;
 pub mod print;
 pub mod qr;
+pub mod shares;
 pub mod sheet;
 mod shopping;
 mod size;

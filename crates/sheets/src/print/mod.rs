@@ -10,6 +10,7 @@
 mod bench;
 mod glue;
 mod ink;
+mod kit;
 mod linen;
 mod yard;
 
@@ -44,6 +45,7 @@ pub fn job_sheet(plan: &Plan, link: &str, printed_on: &str) -> Markup {
         article.job {
             (head(ink, link, printed_on))
             (yard::to_buy(ink))
+            (kit::shares(ink))
             (bench::cutting(ink))
             (bench::rods(ink, groups))
             (bench::joints(ink, groups))
@@ -72,6 +74,15 @@ pub fn full_size_rods(plan: &Plan, paper: Paper) -> Markup {
 #[must_use]
 pub fn labels(plan: &Plan, paper: Paper) -> Markup {
     full_pages(&drawing::labels(plan, paper))
+}
+
+/// A sheet for each row: its pieces with the boards that they come from, cloth, staples, glue,
+/// days and cost, and its own plan as a QR code; before them, whose each piece of each board is.
+///
+/// `links` open the rows' own plans, in the order of the plan.
+#[must_use]
+pub fn kit_sheets(plan: &Plan, links: &[String], printed_on: &str) -> Markup {
+    kit::sheets(&Ink(plan), links, printed_on)
 }
 
 fn full_pages(pages: &[Markup]) -> Markup {
