@@ -1,7 +1,7 @@
 //! How a figure was reached.
 
 use maud::{Markup, html};
-use planner::{Origin, Plan};
+use planner::{How, Origin, Plan, Show};
 
 use crate::sheet::{Sheet, explained};
 
@@ -10,20 +10,25 @@ use crate::sheet::{Sheet, explained};
 pub fn how(plan: &Plan, sheet: Sheet, n: usize) -> Option<Markup> {
     let all = explained(plan, sheet);
     let it = all.get(n)?;
-    Some(html! {
-        h2 id="how-title" { (it.name) }
-        p.how-value { (it.shown) }
+    Some(body(&it.name, &it.shown, it.how, plan.show, &plan.currency))
+}
+
+/// A figure's name and value with its formula, inputs and source.
+pub(crate) fn body(name: &str, shown: &str, how: &How, show: Show, currency: &str) -> Markup {
+    html! {
+        h2 id="how-title" { (name) }
+        p.how-value { (shown) }
         h3 { "By" }
-        p { strong { (it.how.formula.name) } ": " (it.how.formula.text) }
-        @if !it.how.inputs.is_empty() {
+        p { strong { (how.formula.name) } ": " (how.formula.text) }
+        @if !how.inputs.is_empty() {
             h3 { "From" }
             table {
                 thead { tr { th scope="col" { "What" } th scope="col" { "Value" } th scope="col" { "Where from" } } }
                 tbody {
-                    @for input in &it.how.inputs {
+                    @for input in &how.inputs {
                         tr {
                             th scope="row" { (input.name) }
-                            td.number { (plan.show.value(&input.value, &plan.currency)) }
+                            td.number { (show.value(&input.value, currency)) }
                             td { (origin(&input.origin)) }
                         }
                     }
@@ -31,8 +36,8 @@ pub fn how(plan: &Plan, sheet: Sheet, n: usize) -> Option<Markup> {
             }
         }
         h3 { "Source" }
-        p { (it.how.formula.source) }
-    })
+        p { (how.formula.source) }
+    }
 }
 
 const fn origin(origin: &Origin) -> &'static str {
