@@ -237,3 +237,78 @@ fn short(text: &str) -> String {
     }
     short
 }
+
+#[cfg(test)]
+mod tests {
+    use planner::{Record, find_size, paste};
+
+    use super::*;
+
+    fn record(all: &[(&'static str, &str)]) -> Record {
+        all.iter().map(|(k, t)| (*k, (*t).to_owned())).collect()
+    }
+
+    #[test]
+    fn what_was_pasted_is_text() {
+        let list = "<b>Anna</b>; 60 cm; 80 cm\n<script>; 60\nBen; 900; 600; 3";
+        let said = pasted(&paste::read(list, Units::Metric), Show::default(), "").into_string();
+        for part in [
+            "<th scope=\"row\">&lt;b&gt;Anna&lt;/b&gt;</th><td class=\"number\">600 mm</td>",
+            "<strong>Line 2: </strong>",
+            "<q>&lt;script&gt;; 60</q>",
+            "Add these 2 rows of canvases",
+        ] {
+            assert!(said.contains(part), "{part}: {said}");
+        }
+        assert_eq!(
+            pasted(&paste::read(" \n", Units::Metric), Show::default(), "").into_string(),
+            ""
+        );
+    }
+
+    #[test]
+    fn a_long_list_is_shown_in_part() {
+        let list = vec!["A, 600, 800"; 40].join("\n");
+        let said = pasted(&paste::read(&list, Units::Metric), Show::default(), "").into_string();
+        assert_eq!(said.matches("<th scope=\"row\">").count(), MOST_SHOWN);
+        assert!(said.contains("and 10 more."), "{said}");
+    }
+
+    #[test]
+    fn what_is_found_is_shown_as_it_will_be_typed() {
+        let draft = Draft::default();
+        let asked = record(&[("by", "proportion"), ("side", "2 ft")]);
+        let it = find_size::find(&draft, &asked);
+        let said = found(&draft, &it).into_string();
+        // 609.6 × 1.618034 = 986.35.
+        for part in [">2 ft</button>", ">986 mm</button>", "Add this canvas"] {
+            assert!(said.contains(part), "{part}: {said}");
+        }
+        let how = how_found(&it, 1).expect("a height").into_string();
+        assert!(
+            how.contains("side by proportion") && how.contains("you typed it"),
+            "{how}"
+        );
+        assert!(how_found(&it, 2).is_none());
+    }
+
+    #[test]
+    fn every_field_is_shown_for_some_way_to_find_a_size() {
+        let panels = panels().into_string();
+        for field in Table::Find.fields() {
+            let at = FieldRef {
+                table: Table::Find,
+                row: 0,
+                key: field.key,
+            };
+            assert!(
+                panels.contains(&format!("id=\"{}\"", crate::names::id(at))),
+                "{}",
+                field.key
+            );
+            let asked = By::ALL.iter().any(|(_, by)| by.asks().contains(&field.key));
+            assert!(asked || field.key == "by", "{}", field.key);
+        }
+        assert!(panels.contains("<option value=\"15 F\">15 F figure, 65 × 54 cm</option>"));
+    }
+}
