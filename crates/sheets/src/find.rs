@@ -41,7 +41,7 @@ pub(crate) fn panels() -> Markup {
                     aria-describedby={ (LIST) "-hint" } {}
                 p.hint id={ (LIST) "-hint" } {
                     "Parted by tabs, semicolons or commas; a name and how many may be missing. “60 x 80 cm” and “15 F” are sizes, too. "
-                    "A side without a unit takes that of the other side, or of its column’s name, or the page’s. "
+                    "A side without a unit takes that of its column’s name, or of the other side, or the page’s. "
                     "With decimal commas, part by semicolons: a comma between two digits parts them if that gives a canvas."
                 }
             }
