@@ -24,7 +24,7 @@ async fn canvases(page: &Page) -> Value {
 
 /// Opens a fold, and says what it is found by.
 async fn find_by(page: &Page, by: &str) {
-    if !page.is_shown("#find-by").await {
+    if page.attribute("#find", "open").await.is_none() {
         page.click("#find > summary").await;
     }
     page.choose("#find-by", by).await;
