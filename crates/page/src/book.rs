@@ -3,12 +3,11 @@
 use std::cell::RefCell;
 
 use planner::{Draft, Effort, FieldRef, Plan, Table, Tree, Units, plan_with};
-use sheets::Sheet;
 use sheets::what_if::PLACE as WHAT_IF;
 
 use crate::crew::{self, Job};
 use crate::worker::{IN_SIGHT, MESSAGES, SPOKEN, TOLD, UNPROVEN, Words};
-use crate::{class, dom, drawings, form, keep, lists, paper};
+use crate::{class, dom, drawings, form, keep, paper};
 
 /// How many steps back are kept (our choice).
 const MOST_STEPS: usize = 200;
@@ -272,9 +271,9 @@ pub(crate) fn look_at(row: usize) {
     }
 }
 
-/// Explains how a figure was reached, then does the rest.
-pub(crate) fn explain(sheet: Sheet, n: usize, then: impl FnOnce() + 'static) {
-    ask(&["how", &sheet.id(), &n.to_string()], |mut answer| {
+/// Explains how a figure of a sheet or a fold was reached, then does the rest.
+pub(crate) fn explain(place: &str, n: usize, then: impl FnOnce() + 'static) {
+    ask(&["how", place, &n.to_string()], |mut answer| {
         if let Some(how) = answer.pop() {
             dom::put("how-body", dom::markup(how));
             then();
@@ -329,7 +328,6 @@ fn show() {
     // The answer was about the plan before.
     dom::put_new(WHAT_IF, sheets::Markup::default());
     class::changed();
-    lists::show(&draft());
     let (back, forward, name) = BOOK.with_borrow(|book| {
         let name = book.draft.settings.get("name").cloned();
         (book.back.is_empty(), book.forward.is_empty(), name)

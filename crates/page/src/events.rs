@@ -4,12 +4,9 @@ use planner::{Stage, Table, Units};
 use sheets::Sheet;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
-use web_sys::{
-    Element, Event, EventTarget, HtmlDialogElement, HtmlInputElement, HtmlTextAreaElement,
-    KeyboardEvent,
-};
+use web_sys::{Element, Event, EventTarget, HtmlDialogElement, HtmlInputElement, KeyboardEvent};
 
-use crate::{book, class, dom, drawings, example, form, keep, lists, paper};
+use crate::{book, class, dom, drawings, example, form, keep, paper};
 
 /// Listens to the whole document.
 pub(crate) fn listen() {
@@ -70,10 +67,6 @@ fn input(event: Event) {
     let Some(element) = element(&event) else {
         return;
     };
-    if element.id() == sheets::find::LIST {
-        lists::typed();
-        return;
-    }
     let Some(text) = dom::value(&element) else {
         return;
     };
@@ -84,9 +77,7 @@ fn input(event: Event) {
             Units::Metric
         });
     } else if let Some(at) = form::field_of(&element) {
-        if at.table == Table::Find {
-            lists::asked(at, &text);
-        } else if element.is_instance_of::<HtmlInputElement>() {
+        if element.is_instance_of::<HtmlInputElement>() {
             form::own_unit(&element, &text);
             book::typed(at, &text);
         } else {
@@ -109,9 +100,7 @@ fn key(event: Event) {
         return;
     }
     // In a text field the browser's own undo is what a typist expects.
-    if element(&event).is_some_and(|e| {
-        e.is_instance_of::<HtmlInputElement>() || e.is_instance_of::<HtmlTextAreaElement>()
-    }) {
+    if element(&event).is_some_and(|e| e.is_instance_of::<HtmlInputElement>()) {
         return;
     }
     event.prevent_default();
@@ -136,21 +125,16 @@ fn click(event: Event) {
 }
 
 fn explain(figure: &Element) {
-    let sheet = figure.closest(".sheet").ok().flatten().map(|s| s.id());
-    let sheet = Sheet::all().find(|s| Some(s.id()) == sheet);
-    let n = number(figure, "data-how");
-    let open = || {
+    // A fold that is written when it opens counts its own figures.
+    let Ok(Some(place)) = figure.closest("[data-picture], .sheet") else {
+        return;
+    };
+    let place = (place.get_attribute("data-picture")).unwrap_or_else(|| place.id());
+    book::explain(&place, number(figure, "data-how"), || {
         if let Some(dialog) = dialog() {
             let _ = dialog.show_modal();
         }
-    };
-    if figure.closest("#find").ok().flatten().is_some() {
-        if lists::explain(n) {
-            open();
-        }
-    } else if let Some(sheet) = sheet {
-        book::explain(sheet, n, open);
-    }
+    });
 }
 
 fn dialog() -> Option<HtmlDialogElement> {
@@ -183,8 +167,6 @@ fn act(button: &Element) {
             let of = button.get_attribute("data-of").unwrap_or_default();
             book::lock(&of, row, number(button, "data-count"));
         }
-        ("add-found", _) => to_row(Table::Canvases, lists::add_found()),
-        ("add-pasted", _) => to_row(Table::Canvases, lists::add_pasted()),
         ("what-if", _) => book::what_if(),
         ("stop-looking", _) => book::stop_looking(),
         ("undo", _) => book::undo(),
@@ -220,7 +202,7 @@ fn to_row(table: Table, row: Option<usize>) {
     let key = match table {
         Table::Canvases | Table::Rolls => "width",
         Table::Boards | Table::Cut => "length",
-        Table::Settings | Table::Find => return,
+        Table::Settings => return,
     };
     dom::focus(&format!("{}-{row}-{key}", table.key()));
 }

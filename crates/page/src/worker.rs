@@ -147,9 +147,13 @@ fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
     let plan = &desk.plan;
     let text = match *words {
         ["in-sight", row] => return Some(in_sight(desk, row.parse().ok()?).to_vec()),
-        ["how", sheet, n] => {
-            let sheet = Sheet::all().find(|s| s.id() == sheet)?;
-            sheets::how(plan, sheet, n.parse().ok()?)?.into_string()
+        ["how", place, n] => {
+            let n = n.parse().ok()?;
+            let how = match Sheet::all().find(|s| s.id() == place) {
+                Some(sheet) => sheets::how(plan, sheet, n),
+                None => sheets::how_in(plan, place.parse().ok()?, n),
+            };
+            how?.into_string()
         }
         ["picture", name] => name.parse::<Picture>().ok()?.draw(plan).into_string(),
         ["drawing-file", name] => standalone(&name.parse::<Picture>().ok()?.draw(plan), 160.0),

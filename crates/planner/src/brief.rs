@@ -18,7 +18,7 @@ use crate::fields::{Field, FieldRef, Kind, Table};
 use crate::figure::{Given, Origin};
 use crate::find_size::typed::whole_size;
 use crate::parse::{self, Unread};
-use crate::show::Show;
+use crate::show::{Fraction, Show};
 use crate::species::Species;
 
 macro_rules! choices {
@@ -265,6 +265,17 @@ pub struct Canvas {
     pub braces: Given<Braces>,
 }
 
+/// A batten that may be had instead.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OtherBatten {
+    /// Its width, in the plane of the canvas.
+    pub face: Length,
+    /// Its thickness, front to back.
+    pub depth: Length,
+    /// Price of a metre, if typed.
+    pub price: Option<Money>,
+}
+
 /// A length on the rack.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stock {
@@ -344,7 +355,7 @@ pub struct Brief {
     pub buckling_safety: Given<f64>,
     pub racking_force: Given<Force>,
     /// Face and depth of each.
-    pub other_sections: Given<Vec<[Length; 2]>>,
+    pub other_sections: Given<Vec<OtherBatten>>,
     pub braces: Given<Braces>,
     pub brace_leg: Given<Length>,
     pub housing: Given<Housing>,
@@ -486,13 +497,13 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
             kind: FaultKind::Missing,
         });
     }
-    let mut r = Reader::new(
-        &draft.settings,
-        Table::Settings,
-        0,
-        draft.show(),
-        &mut faults,
-    );
+    let mut r = Reader {
+        record: &draft.settings,
+        table: Table::Settings,
+        row: 0,
+        show: show_of(draft),
+        faults: &mut faults,
+    };
     let brief = Brief {
         name: r.text("name"),
         show: r.show,
@@ -529,7 +540,7 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         twist_limit: r.measure_as("twist_limit", Angle::from_degrees),
         buckling_safety: r.measure("buckling_safety"),
         racking_force: r.measure_as("racking_force", Force::from_newtons),
-        other_sections: r.sections("other_sections"),
+        other_sections: r.battens("other_sections"),
         braces: r.choice("braces"),
         brace_leg: r.length("brace_leg"),
         housing: r.choice("housing"),
@@ -632,11 +643,29 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
     (brief, faults)
 }
 
+fn show_of(draft: &Draft) -> Show {
+    let fraction = match draft.settings.get("fraction").map(String::as_str) {
+        Some("32") => Fraction::ThirtySecond,
+        Some("64") => Fraction::SixtyFourth,
+        _ => Fraction::Sixteenth,
+    };
+    Show {
+        units: draft.units(),
+        fraction,
+    }
+}
+
 fn read_canvases(draft: &Draft, faults: &mut Vec<Fault>) -> Vec<Canvas> {
-    let show = draft.show();
+    let show = show_of(draft);
     let mut canvases = Vec::new();
     for (row, record) in draft.canvases.iter().enumerate() {
-        let mut r = Reader::new(record, Table::Canvases, row, show, faults);
+        let mut r = Reader {
+            record,
+            table: Table::Canvases,
+            row,
+            show,
+            faults,
+        };
         let (width, height) = r.two_sides();
         let (count, braces) = (r.count("count"), r.choice("braces"));
         let (upright_bars, level_bars) = (r.count_if("upright_bars"), r.count_if("level_bars"));
@@ -671,10 +700,16 @@ fn read_boards(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Stock>> {
     if draft.boards.is_empty() {
         return None;
     }
-    let show = draft.show();
+    let show = show_of(draft);
     let mut boards = Vec::new();
     for (row, record) in draft.boards.iter().enumerate() {
-        let mut r = Reader::new(record, Table::Boards, row, show, faults);
+        let mut r = Reader {
+            record,
+            table: Table::Boards,
+            row,
+            show,
+            faults,
+        };
         let (of, length, price) = (
             r.choice("of"),
             r.length_needed("length"),
@@ -699,10 +734,16 @@ fn read_rolls(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Roll>> {
     if draft.rolls.is_empty() {
         return None;
     }
-    let show = draft.show();
+    let show = show_of(draft);
     let mut rolls = Vec::new();
     for (row, record) in draft.rolls.iter().enumerate() {
-        let mut r = Reader::new(record, Table::Rolls, row, show, faults);
+        let mut r = Reader {
+            record,
+            table: Table::Rolls,
+            row,
+            show,
+            faults,
+        };
         let (width, price, available) = (
             r.length_needed("width"),
             r.money_if("price"),
@@ -722,11 +763,17 @@ fn read_rolls(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Roll>> {
 
 /// Boards that are cut; rows that can't be read are left out and said.
 fn read_cut(draft: &Draft, faults: &mut Vec<Fault>) -> Vec<CutBoard> {
-    let show = draft.show();
+    let show = show_of(draft);
     let mut all = Vec::new();
     for (row, record) in draft.cut.iter().enumerate() {
         let before = faults.len();
-        let mut r = Reader::new(record, Table::Cut, row, show, faults);
+        let mut r = Reader {
+            record,
+            table: Table::Cut,
+            row,
+            show,
+            faults,
+        };
         let (of, length, parts) = (
             r.choice("of"),
             r.length_needed("length"),
@@ -782,7 +829,7 @@ fn usual_rolls() -> Vec<Roll> {
 }
 
 /// Reads the fields of one record, noting faults.
-pub(crate) struct Reader<'a> {
+struct Reader<'a> {
     record: &'a Record,
     table: Table,
     row: usize,
@@ -790,24 +837,7 @@ pub(crate) struct Reader<'a> {
     faults: &'a mut Vec<Fault>,
 }
 
-impl<'a> Reader<'a> {
-    /// A reader of one record, shown with the page's units.
-    pub(crate) fn new(
-        record: &'a Record,
-        table: Table,
-        row: usize,
-        show: Show,
-        faults: &'a mut Vec<Fault>,
-    ) -> Self {
-        Self {
-            record,
-            table,
-            row,
-            show,
-            faults,
-        }
-    }
-
+impl Reader<'_> {
     fn at(&self, key: &'static str) -> FieldRef {
         FieldRef {
             table: self.table,
@@ -822,14 +852,14 @@ impl<'a> Reader<'a> {
             .expect("every key read here is in the field table; a test reads them all")
     }
 
-    pub(crate) fn typed(&self, key: &str) -> Option<&str> {
+    fn typed(&self, key: &str) -> Option<&str> {
         self.record
             .get(key)
             .map(|t| t.trim())
             .filter(|t| !t.is_empty())
     }
 
-    pub(crate) fn fault(&mut self, key: &'static str, kind: FaultKind) {
+    fn fault(&mut self, key: &'static str, kind: FaultKind) {
         self.faults.push(Fault {
             at: self.at(key),
             kind,
@@ -883,8 +913,9 @@ impl<'a> Reader<'a> {
         }
     }
 
-    pub(crate) fn text(&mut self, key: &'static str) -> String {
-        let Kind::Text { most, usual } = self.field(key).kind else {
+    fn text(&mut self, key: &'static str) -> String {
+        let (Kind::Text { most, usual } | Kind::Battens { most, usual }) = self.field(key).kind
+        else {
             return String::new();
         };
         match self.typed(key).map(ToString::to_string) {
@@ -909,13 +940,13 @@ impl<'a> Reader<'a> {
         )
     }
 
-    pub(crate) fn length(&mut self, key: &'static str) -> Given<Length> {
+    fn length(&mut self, key: &'static str) -> Given<Length> {
         let (read, usual) = self.read_length(key);
         self.given(key, read, usual.unwrap_or_default())
     }
 
     /// A length that may be left empty.
-    pub(crate) fn length_if(&mut self, key: &'static str) -> Option<Given<Length>> {
+    fn length_if(&mut self, key: &'static str) -> Option<Given<Length>> {
         match self.read_length(key).0 {
             Read::Good(x) => Some(self.given(key, Read::Good(x), x)),
             _ => None,
@@ -923,7 +954,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A length that must be typed.
-    pub(crate) fn length_needed(&mut self, key: &'static str) -> Option<Given<Length>> {
+    fn length_needed(&mut self, key: &'static str) -> Option<Given<Length>> {
         match self.read_length(key).0 {
             Read::Good(x) => Some(self.given(key, Read::Good(x), x)),
             Read::Untyped => {
@@ -976,12 +1007,12 @@ impl<'a> Reader<'a> {
         (self.read(key, parse::count, min..=max), usual)
     }
 
-    pub(crate) fn count(&mut self, key: &'static str) -> Given<u32> {
+    fn count(&mut self, key: &'static str) -> Given<u32> {
         let (read, usual) = self.read_count(key);
         self.given(key, read, usual.unwrap_or_default())
     }
 
-    pub(crate) fn count_if(&mut self, key: &'static str) -> Option<Given<u32>> {
+    fn count_if(&mut self, key: &'static str) -> Option<Given<u32>> {
         match self.read_count(key).0 {
             Read::Good(x) => Some(self.given(key, Read::Good(x), x)),
             _ => None,
@@ -1053,7 +1084,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    pub(crate) fn choice<T: Choice>(&mut self, key: &'static str) -> Given<T> {
+    fn choice<T: Choice>(&mut self, key: &'static str) -> Given<T> {
         // The usual answer is the first of the field's own list.
         let first = match self.field(key).kind {
             Kind::Choice(answers) => answers[0].0,
@@ -1118,51 +1149,35 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// Sections of battens, face by depth: `38 × 19, 2 1/2 x 3/4 in`.
-    fn sections(&mut self, key: &'static str) -> Given<Vec<[Length; 2]>> {
+    /// Other battens at hand: `38 × 19, 2 1/2 x 3/4 in at 0.64/ft`.
+    fn battens(&mut self, key: &'static str) -> Given<Vec<OtherBatten>> {
         let text = self.text(key);
         let units = self.show.units;
         let (mut all, mut origin) = (Vec::new(), Origin::Usual);
         if self.typed(key).is_some() {
             origin = Origin::Chosen;
         }
-        for part in text
-            .split([',', ';'])
-            .map(str::trim)
-            .filter(|p| !p.is_empty())
-        {
-            let sides = part.split_once(['×', 'x', 'X', '*']).and_then(|(a, b)| {
-                let depth = parse::length(b, units).ok()?;
-                // `38 × 19 mm`: the unit behind the second number is meant for both.
-                let unit: String = b
-                    .trim()
-                    .trim_start_matches(|c: char| !c.is_alphabetic() && c != '"')
-                    .into();
-                let face = parse::length(&format!("{} {unit}", a.trim()), units)
-                    .or_else(|_| parse::length(a, units))
-                    .ok()?;
-                Some([face, depth])
-            });
-            // The same range as for the batten itself.
-            let fits = |key: &'static str, side: Length| match self.field(key).kind {
-                Kind::Length { min, max, .. } => (min..=max).contains(&side),
-                _ => false,
-            };
-            match sides {
-                Some([face, depth]) if fits("bar_face", face) && fits("bar_depth", depth) => {
-                    all.push([face, depth]);
+        // The same range as for the batten itself.
+        let fits = |key: &'static str, side: Length| match self.field(key).kind {
+            Kind::Length { min, max, .. } => (min..=max).contains(&side),
+            _ => false,
+        };
+        let mut bad = Vec::new();
+        for part in parse::battens(&text) {
+            match parse::batten(part, units) {
+                Ok(([face, depth], price))
+                    if fits("bar_face", face) && fits("bar_depth", depth) =>
+                {
+                    all.push(OtherBatten { face, depth, price });
                 }
-                _ => {
-                    self.fault(
-                        key,
-                        FaultKind::Unreadable {
-                            given: part.to_string(),
-                            ambiguous: false,
-                        },
-                    );
-                    origin = Origin::Waiting;
-                }
+                _ => bad.push(part),
             }
+        }
+        for part in bad {
+            let given = part.to_string();
+            let ambiguous = false;
+            self.fault(key, FaultKind::Unreadable { given, ambiguous });
+            origin = Origin::Waiting;
         }
         // A longer list would keep the page waiting.
         all.truncate(8);

@@ -15,7 +15,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::fields::{Field, FieldRef, Kind, Table};
 use crate::find_size::typed::{is_bare, is_bare_size, whole_size};
 use crate::parse;
-use crate::show::{Fraction, Show, Units};
+use crate::show::Units;
 
 /// Typed texts by field key; an absent key means the usual value.
 pub type Record = BTreeMap<&'static str, String>;
@@ -47,7 +47,7 @@ impl Draft {
     #[must_use]
     pub fn rows(&self, table: Table) -> &[Record] {
         match table {
-            Table::Settings | Table::Find => &[],
+            Table::Settings => &[],
             Table::Canvases => &self.canvases,
             Table::Boards => &self.boards,
             Table::Rolls => &self.rolls,
@@ -58,7 +58,7 @@ impl Draft {
     /// The rows of a table, to change.
     pub fn rows_mut(&mut self, table: Table) -> Option<&mut Vec<Record>> {
         match table {
-            Table::Settings | Table::Find => None,
+            Table::Settings => None,
             Table::Canvases => Some(&mut self.canvases),
             Table::Boards => Some(&mut self.boards),
             Table::Rolls => Some(&mut self.rolls),
@@ -135,20 +135,6 @@ impl Draft {
         own
     }
 
-    /// How figures are to be shown: units and the finest fraction.
-    #[must_use]
-    pub fn show(&self) -> Show {
-        let fraction = match self.settings.get("fraction").map(String::as_str) {
-            Some("32") => Fraction::ThirtySecond,
-            Some("64") => Fraction::SixtyFourth,
-            _ => Fraction::Sixteenth,
-        };
-        Show {
-            units: self.units(),
-            fraction,
-        }
-    }
-
     /// The page's units; metric unless inches are chosen.
     #[must_use]
     pub fn units(&self) -> Units {
@@ -175,10 +161,17 @@ impl Draft {
         if from == to {
             return;
         }
-        switch_record(Table::Settings, &mut self.settings, from, to);
+        let convert = |table: Table, record: &mut Record| {
+            for (key, text) in record.iter_mut() {
+                if let Some(field) = table.field(key) {
+                    *text = with_unit(field, text, from, to);
+                }
+            }
+        };
+        convert(Table::Settings, &mut self.settings);
         for table in ROWS {
             for record in self.rows_mut(table).into_iter().flatten() {
-                switch_record(table, record, from, to);
+                convert(table, record);
             }
         }
         match to {
@@ -303,16 +296,6 @@ fn read_field(
     }
 }
 
-/// Puts its unit behind every bare length or measure of a record when the page goes from one unit
-/// system to the other, as [`Draft::switch_units`] does for a whole draft.
-pub fn switch_record(table: Table, record: &mut Record, from: Units, to: Units) {
-    for (key, text) in record.iter_mut() {
-        if let Some(field) = table.field(key) {
-            *text = with_unit(field, text, from, to);
-        }
-    }
-}
-
 /// A field's text when the page goes from one unit system to the other.
 fn with_unit(field: &Field, text: &str, from: Units, to: Units) -> String {
     let (old, new) = match &field.kind {
@@ -326,6 +309,7 @@ fn with_unit(field: &Field, text: &str, from: Units, to: Units) -> String {
         },
         Kind::Pieces => return crate::already_cut::with_unit(text, from),
         Kind::Stretches => return stretches_with_unit(text, from, to),
+        Kind::Battens { .. } => return battens_with_unit(text, from),
         _ => return text.to_string(),
     };
     // A bare number, or two of them with a sign between, that can be read.
@@ -368,6 +352,26 @@ fn stretches_with_unit(text: &str, from: Units, to: Units) -> String {
         )
         .collect();
     parts.join(", ")
+}
+
+/// Sections of batten when the page goes from one unit system to the other: one without a unit
+/// keeps the old one.
+fn battens_with_unit(text: &str, from: Units) -> String {
+    let unit = match from {
+        Units::Metric => "mm",
+        Units::Imperial => "in",
+    };
+    let parts = parse::battens(text).map(|part| {
+        let (section, price) = parse::section_and_price(part);
+        let sides = section.replace(parse::TIMES, " ");
+        match price {
+            _ if !is_bare(&sides) => part.to_string(),
+            None => format!("{section} {unit}"),
+            Some(price) => format!("{section} {unit} at {price}"),
+        }
+    });
+    let parts: Vec<String> = parts.collect();
+    parts.join(if text.contains(';') { "; " } else { ", " })
 }
 
 impl Serialize for Draft {

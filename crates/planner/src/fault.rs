@@ -105,7 +105,7 @@ impl Fault {
     #[must_use]
     pub fn path(&self) -> String {
         match self.at.table {
-            Table::Settings | Table::Find => self.at.key.to_string(),
+            Table::Settings => self.at.key.to_string(),
             t if self.at.key.is_empty() => t.key().to_string(),
             t => format!("{}[{}].{}", t.key(), self.at.row, self.at.key),
         }
@@ -132,7 +132,6 @@ fn place(table: Table) -> &'static str {
         Table::Boards => "the rack of boards",
         Table::Rolls => "the list of rolls",
         Table::Cut => "the list of boards already cut",
-        Table::Find => "the finder of sizes",
     }
 }
 
@@ -173,6 +172,9 @@ pub fn accepted(field: &Field, show: Show) -> String {
         }
         Kind::Date => "a day such as 2027-03-01".to_string(),
         Kind::Weekdays => "days of the week such as Mon-Fri or Tue, Thu".to_string(),
+        Kind::Battens { .. } => {
+            "face × depth such as 38 × 19 mm, 50 × 25 mm at 2.10 a metre".to_string()
+        }
         Kind::Pieces => "pieces such as 2 x 1000 mitred, 1 x 800 square".to_string(),
         Kind::Stretches => "stretches from the left end such as 300-350, 1200-1260".to_string(),
     }

@@ -16,19 +16,16 @@ pub enum Table {
     Rolls,
     /// A row of the list of boards that are cut already.
     Cut,
-    /// What is asked when a size is looked for; no part of a plan.
-    Find,
 }
 
 impl Table {
-    /// The settings, then every list in the order of the page, then the finder of sizes.
-    pub const ALL: [Self; 6] = [
+    /// The settings, then every list in the order of the page.
+    pub const ALL: [Self; 5] = [
         Self::Settings,
         Self::Canvases,
         Self::Boards,
         Self::Rolls,
         Self::Cut,
-        Self::Find,
     ];
 
     /// Its key in a plan file; settings have none, they stand at the top.
@@ -40,7 +37,6 @@ impl Table {
             Self::Boards => "boards",
             Self::Rolls => "rolls",
             Self::Cut => "cut",
-            Self::Find => "find",
         }
     }
 
@@ -53,7 +49,6 @@ impl Table {
             Self::Boards => BOARDS,
             Self::Rolls => ROLLS,
             Self::Cut => CUT,
-            Self::Find => crate::find_size::asked::FIELDS,
         }
     }
 
@@ -61,7 +56,7 @@ impl Table {
     #[must_use]
     pub const fn most_rows(self) -> usize {
         match self {
-            Self::Settings | Self::Find => 1,
+            Self::Settings => 1,
             Self::Canvases => 200,
             Self::Boards => 60,
             Self::Rolls => 12,
@@ -403,6 +398,14 @@ pub enum Kind {
     Stretches,
     /// Pieces of a board that is cut: `2 x 1000 mitred, 1 x 800 square`.
     Pieces,
+    /// Sections of batten, each with or without the price of a metre or foot:
+    /// `38 × 19 mm, 50 × 25 mm at 2.10`.
+    Battens {
+        /// Most characters.
+        most: usize,
+        /// Used when nothing is typed.
+        usual: &'static str,
+    },
     /// Days of the week: `Mon-Fri`, `Tue, Thu`; every day when nothing is typed.
     Weekdays,
 }
@@ -422,7 +425,7 @@ pub struct Field {
     pub hint: &'static str,
 }
 
-pub(crate) const fn text(
+const fn text(
     key: &'static str,
     label: &'static str,
     stage: Stage,
@@ -439,7 +442,7 @@ pub(crate) const fn text(
     }
 }
 /// Bounds in tenths of a millimetre, so that the table reads in millimetres with one decimal.
-pub(crate) const fn length(
+const fn length(
     key: &'static str,
     label: &'static str,
     stage: Stage,
@@ -463,7 +466,7 @@ pub(crate) const fn length(
         hint,
     }
 }
-pub(crate) const fn count(
+const fn count(
     key: &'static str,
     label: &'static str,
     stage: Stage,
@@ -505,7 +508,7 @@ const fn measure(
         hint,
     }
 }
-pub(crate) const fn choice(
+const fn choice(
     key: &'static str,
     label: &'static str,
     stage: Stage,
@@ -791,14 +794,16 @@ pub static SETTINGS: &[Field] = &[
         Some(5.0),
         "Before the frame is 1 mm out of square, corners as glued; 5 N, the weight of half a kilogram, is our choice. 0: not asked.",
     ),
-    text(
-        "other_sections",
-        "Other battens at hand",
-        Stage::Cut,
-        120,
-        "38 × 19 mm, 45 × 20 mm, 50 × 25 mm, 63 × 38 mm",
-        "Face × depth, with commas between: what each would need for the same canvas.",
-    ),
+    Field {
+        key: "other_sections",
+        label: "Other battens at hand",
+        stage: Stage::Cut,
+        kind: Kind::Battens {
+            most: 200,
+            usual: "38 × 19 mm, 45 × 20 mm, 50 × 25 mm, 63 × 38 mm",
+        },
+        hint: "Face × depth, up to eight with commas between (semicolons where prices have a comma), each with the price of a metre if you like: 50 × 25 mm at 2.10, or at 0.64/ft. What each would need for the same canvas, and cost.",
+    },
     choice(
         "braces",
         "Corner braces",
@@ -1923,6 +1928,7 @@ mod tests {
                     }
                     Kind::Choice(answers) => assert!(answers.len() > 1, "{}", f.key),
                     Kind::Text { .. }
+                    | Kind::Battens { .. }
                     | Kind::Money { .. }
                     | Kind::Date
                     | Kind::Stretches

@@ -39,7 +39,7 @@ formulas! {
     CROSS_BAR_RULE = "cross bars by rule", "none while the longer side is at most the limit; beyond it, each way: at least one, and one more for every full limit in that side", "common practice, no source (29 in)";
     MAKER_SAYS = "as the maker says", "typed for this canvas or for the plan", "the maker";
     BRACES_RULE = "braces by rule", "four where there are cross bars and the corners have room for the legs", "common practice, no source";
-    BRACING_COMPUTED = "cross bars and braces", "the fewest members that pass every check in the hardest case, least wood among equals; the best there are where none pass", "statics; the order of the search is our choice";
+    BRACING_COMPUTED = "cross bars and braces", "the least batten in cross bars and braces with which every check passes in the hardest case, fewest joints among equals; the best there is where none passes", "statics; the order of the search is our choice";
     CLOTH_PULL = "pull of the cloth", "force on each length of edge", "working range 100 to 400 N/m, weakly sourced: an input";
     CREEP = "creep", "k_def 0.6 in a heated room, 0.8 under cover: a lasting load bends the wood 1 + k_def times as far in time", "EN 1995-1-1, table 3.2 (read in public code)";
     LASTING_PULL = "lasting pull", "pull × (1 + creep)", "EN 1995-1-1 §2.2.3";
@@ -76,8 +76,11 @@ formulas! {
     PIN_LATERAL = "pins, sideways", "2 × 50.04 D^1.5 × 2/3 (end grain) / 5", "Wood Handbook ch. 8 (from memory); safety: our choice";
     BATTEN_SAVED = "batten saved", "cross bars and braces here − there", "arithmetic";
     WOOD_COMPARED = "wood compared", "face × depth × length of all members, there / here", "arithmetic";
+    BATTEN_COST = "cost of the batten", "length × price / length of the board that is cheapest by the metre, offcuts left out", "arithmetic";
+    SECTION_COST = "cost compared", "batten there × its price a metre − cost of the batten here", "arithmetic";
+    PAYS_UP_TO = "pays up to", "cost of the batten here / batten there, rounded down", "arithmetic";
     PROPORTION = "proportion", "longer side / shorter side", "geometry";
-    LARGEST = "largest frame", "the longest side at which every check still passes, found by halving to 2 mm", "statics";
+    LARGEST = "largest frame", "the longest side at which every check still passes, with corner braces or without, found by halving to 1 mm", "statics";
     CROSS_BAR_THROUGH = "cross bar, through", "outer side", "geometry";
     CROSS_BAR_STOPPED = "cross bar, stopped", "outer side − 2 × wood left at the edge", "geometry";
     LAP_DEPTH = "half-lap depth", "bar depth / 2", "common practice, no source";
@@ -148,15 +151,6 @@ formulas! {
     WIRE_RATING = "wire's rating", "pull in the wire × safety factor", "statics";
     INWARD_PULL = "wire draws the sides in", "W / (2 tan θ)", "statics";
     HOOK_DOWN = "hook below the top", "rings below the top − half of the way between the rings × tan θ", "geometry";
-    STANDARD_SIDE = "standard size", "from the table of French numbers or of sizes in inches", "French numbers 0 to 60: a public copy of the table, 80 to 120 from memory; inches: common practice, no source";
-    KNOWN_SIDE = "side as it is known", "as typed", "the maker";
-    SIDE_BY_PROPORTION = "side by proportion", "known side × or ÷ the proportion (golden section: (1 + √5) / 2), or × the picture's other side ÷ its side", "geometry";
-    INSIDE_TRAY = "canvas for a tray frame", "inside of the frame − 2 × gap", "geometry";
-    EACH_ON_WALL = "each canvas on a wall", "(wall − 2 × bare end − (canvases − 1) × gap) / canvases", "geometry";
-    PART_OF_ROW = "each canvas of a row", "(width over all − (canvases − 1) × gap) / canvases", "geometry";
-    TRIPTYCH_CENTRE = "centre of a triptych", "(width over all − 2 × gap) / 2", "geometry; wings half as wide: common practice, no source";
-    TRIPTYCH_WING = "wing of a triptych", "(width over all − 2 × gap) / 4", "geometry; wings half as wide: common practice, no source";
-    SIDE_TO_TYPE = "side to type", "finished side − 2 × (bead overhang + cloth thickness), where a typed size means the wood", "geometry";
     TRAY_INSIDE = "tray frame inside", "finished side + 2 × gap", "geometry";
     TRAY_OUTSIDE = "tray frame outside", "inside + 2 × wall", "geometry";
     TRAY_DEPTH = "tray frame depth inside", "bar depth + bead rise + 2 × cloth + how far the wall stands forward", "geometry";

@@ -162,6 +162,54 @@ pub fn money(text: &str) -> Result<Money, Unread> {
     Ok(Money::from_hundredths(if minus { -n } else { n }))
 }
 
+/// What stands between face and depth.
+pub const TIMES: [char; 4] = ['×', 'x', 'X', '*'];
+
+/// The parts of a list of battens: between semicolons where it has any, else between commas.
+pub fn battens(text: &str) -> impl Iterator<Item = &str> {
+    let mark = if text.contains(';') { ';' } else { ',' };
+    text.split(mark).map(str::trim).filter(|p| !p.is_empty())
+}
+
+/// A batten's section, and the price behind it.
+#[must_use]
+pub fn section_and_price(part: &str) -> (&str, Option<&str>) {
+    match part.split_once(" at ").or_else(|| part.split_once('@')) {
+        Some((section, price)) => (section.trim(), Some(price.trim())),
+        None => (part.trim(), None),
+    }
+}
+
+/// Reads a batten's face and depth, and the price of a metre if it has one: `38 × 19`,
+/// `50 x 25 mm at 2.10`, `2 1/2 x 3/4 in at 0.64/ft`.
+///
+/// # Errors
+///
+/// [`Unread`] says what stood in the way.
+pub fn batten(part: &str, units: Units) -> Result<([Length; 2], Option<Money>), Unread> {
+    let (section, price) = section_and_price(part);
+    let (a, b) = section.split_once(TIMES).ok_or(Unread::NoNumber)?;
+    let depth = length(b, units)?;
+    // `38 × 19 mm`: the unit behind the second number is meant for both.
+    let unit = b
+        .trim()
+        .trim_start_matches(|c: char| !c.is_alphabetic() && c != '"');
+    let face =
+        length(&alloc::format!("{} {unit}", a.trim()), units).or_else(|_| length(a, units))?;
+    let price = match price {
+        None => None,
+        Some(text) => Some(match text.strip_suffix("/ft") {
+            // 1 m = 1250 / 381 ft
+            Some(a_foot) => money(a_foot)?.mul_div_up(1250, 381),
+            None => money(text.trim_end_matches("/m"))?,
+        }),
+    };
+    if price.is_some_and(|p| p < Money::ZERO) {
+        return Err(Unread::NoNumber);
+    }
+    Ok(([face, depth], price))
+}
+
 /// Reads a whole number of things.
 ///
 /// # Errors

@@ -11,7 +11,6 @@ use serde::ser::{SerializeStruct, Serializer};
 
 use crate::advice::{Advice, Materials, advice};
 use crate::already_cut;
-use crate::bracing::largest::{Largest, largest};
 use crate::bracing::{Basis, Bracing, basis, bracing};
 use crate::brief::{Bead, BoardOf, Brief, Canvas, check};
 use crate::cautions::{self, Caution};
@@ -69,6 +68,9 @@ impl Effort {
 /// The job sheet.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Plan {
+    /// What was asked: what is computed only on demand starts from it.
+    #[serde(skip)]
+    pub(crate) brief: Brief,
     /// Name of the plan.
     pub name: String,
     /// How figures are to be shown.
@@ -83,8 +85,6 @@ pub struct Plan {
     pub advice: Vec<Advice>,
     /// The cloth's pull and the batten's stiffness, on which the bracing rests.
     pub basis: Basis,
-    /// How large a frame of the largest canvas's proportion can be.
-    pub largest: Option<Largest>,
     /// Each canvas.
     pub canvases: Vec<CanvasPlan>,
     /// Pieces of batten to cut, over all canvases.
@@ -283,7 +283,6 @@ pub fn plan_with(draft: &Draft, effort: Effort) -> Plan {
     }
     let (diary, late) = diary(&brief, &canvases);
     faults.extend(late);
-    let largest = largest_of(&brief, &basis, &canvases);
     let tapped = tapped(&brief, &canvases);
     let quarters = quarters_of(&brief);
     let advice = advice(
@@ -319,7 +318,7 @@ pub fn plan_with(draft: &Draft, effort: Effort) -> Plan {
         diary,
         canvases,
         basis,
-        largest,
+        brief,
         cautions: cautions::ALL,
     }
 }
@@ -348,8 +347,7 @@ fn canvas(
     faults: &mut Vec<Fault>,
 ) -> CanvasPlan {
     let sizes = sizes(brief, canvas);
-    let bracing =
-        known.unwrap_or_else(|| bracing(brief, basis, canvas, &sizes.outer[0], &sizes.outer[1]));
+    let bracing = known.unwrap_or_else(|| bracing(brief, basis, canvas));
     let mut plan = CanvasPlan {
         row: canvas.row,
         name: canvas.name.clone(),
@@ -389,21 +387,6 @@ fn canvas(
         }
     }
     plan
-}
-
-/// How large a frame can be, in the proportion of the canvas with the longest side.
-fn largest_of(brief: &Brief, basis: &Basis, canvases: &[CanvasPlan]) -> Option<Largest> {
-    let (i, frame) = canvases
-        .iter()
-        .enumerate()
-        .filter_map(|(i, c)| Some((i, c.frame.as_ref()?)))
-        .max_by_key(|(i, f)| {
-            (
-                f.outer_width.value.max(f.outer_height.value),
-                core::cmp::Reverse(*i),
-            )
-        })?;
-    largest(brief, basis, i, [&frame.outer_width, &frame.outer_height])
 }
 
 /// What a canvas will weigh, sound like and hang by once the coats are known.

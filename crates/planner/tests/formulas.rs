@@ -48,10 +48,6 @@ fn the_docs_table_of_fields_is_the_codes() {
         (Table::Boards, "`boards`"),
         (Table::Rolls, "`rolls`"),
         (Table::Cut, "`cut`"),
-        (
-            Table::Find,
-            "Asked when a size is looked for (on the page, no part of a plan)",
-        ),
     ] {
         text.push_str(&format!("\n## {title}\n\n| key | name | takes | usual | about |\n| --- | --- | --- | --- | --- |\n"));
         for f in table.fields() {
@@ -70,7 +66,7 @@ fn the_docs_table_of_fields_is_the_codes() {
 
 fn usual(kind: &Kind) -> String {
     match kind {
-        Kind::Text { usual, .. } => (*usual).to_string(),
+        Kind::Text { usual, .. } | Kind::Battens { usual, .. } => (*usual).to_string(),
         Kind::Length { usual, .. } => usual.map_or(String::new(), planner::show::exact_mm),
         Kind::Count { usual, .. } => usual.map_or(String::new(), |n| n.to_string()),
         Kind::Measure {

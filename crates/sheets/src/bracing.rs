@@ -2,18 +2,17 @@
 //! statics says beside it.
 
 use maud::{Markup, html};
-use planner::bracing::{Bracing, Check, CheckKind, Fewest, OtherSection, Statics};
-use planner::figure::Figure;
+use planner::bracing::{Bracing, Check, CheckKind, Least, Statics};
 use planner::formulas::{self, Formula};
 use planner::frame::Part;
 use planner::plan::CanvasPlan;
 use planner::show::counted;
-use quantity::Rounding;
-use quantity::physics::Force;
 
 use crate::largest::largest;
 use crate::pen::Pen;
 use crate::picture::Picture;
+
+pub(crate) mod aside;
 
 /// The bracing of every canvas, those braced alike together.
 pub(crate) fn bracing(pen: &Pen<'_>) -> Markup {
@@ -30,7 +29,7 @@ pub(crate) fn bracing(pen: &Pen<'_>) -> Markup {
 }
 
 /// The frames that are braced like a canvas's, itself included.
-fn alike(all: &[CanvasPlan], canvas: usize) -> Vec<usize> {
+pub(crate) fn alike(all: &[CanvasPlan], canvas: usize) -> Vec<usize> {
     let is_alike = |c: &CanvasPlan| c.frame.is_some() && c.bracing == all[canvas].bracing;
     (0..all.len()).filter(|i| is_alike(&all[*i])).collect()
 }
@@ -42,7 +41,7 @@ fn canvas<'a>(pen: &Pen<'a>, index: usize, c: &'a CanvasPlan) -> Markup {
         .map(|i| all[i].name.as_str())
         .collect();
     html! {
-        section.card.wide id={ "bracing-" (index) } {
+        section.card.wide id={ "bracing-" (index) } tabindex="-1" {
             h4 { (names.join(", ")) }
             p { strong { (decision(&c.bracing)) } }
             @match &c.bracing.statics {
@@ -69,7 +68,7 @@ fn decision(bracing: &Bracing) -> String {
     let computed = bracing.statics.as_ref();
     match computed.filter(|_| first == COMPUTED) {
         Some(statics) if statics.passes => {
-            format!("{built}: computed, the fewest members that pass every check.")
+            format!("{built}: computed, the least batten that passes every check.")
         }
         Some(_) => format!("{built}: computed, the best there is; no bracing passes every check."),
         None => format!("{built}: {first}."),
@@ -89,7 +88,7 @@ fn by(formula: &Formula) -> &'static str {
 }
 
 /// Members in words.
-fn members(upright: u32, level: u32, braces: u32) -> String {
+pub(crate) fn members(upright: u32, level: u32, braces: u32) -> String {
     let bars = |n: u32, one: &str| (n > 0).then(|| counted(u64::from(n), one, &format!("{one}s")));
     let words: Vec<String> = [
         bars(upright, "upright cross bar"),
@@ -106,11 +105,21 @@ fn members(upright: u32, level: u32, braces: u32) -> String {
     }
 }
 
-fn fewest_members(fewest: &Fewest) -> String {
-    members(fewest.upright, fewest.level, fewest.braces)
+fn least_members(least: &Least) -> String {
+    members(least.upright, least.level, least.braces)
 }
 
-const fn verdict(passes: bool) -> &'static str {
+/// Members that pass, or the best there are.
+fn if_passing(least: &Least) -> String {
+    let members = least_members(least);
+    if least.passes {
+        members
+    } else {
+        format!("nothing passes; best: {members}")
+    }
+}
+
+pub(crate) const fn verdict(passes: bool) -> &'static str {
     if passes { "passes" } else { "fails" }
 }
 
@@ -123,7 +132,7 @@ pub(crate) fn of_part(kind: CheckKind, part: Option<Part>) -> String {
 }
 
 /// Whether more is better, so that the limit is the least and not the most.
-const fn is_least(kind: CheckKind) -> bool {
+pub(crate) const fn is_least(kind: CheckKind) -> bool {
     matches!(kind, CheckKind::Buckling | CheckKind::Racking)
 }
 
@@ -131,7 +140,7 @@ fn said<'a>(pen: &Pen<'a>, index: usize, bracing: &'a Bracing, statics: &'a Stat
     html! {
         @if let Some(check) = statics.checks.first() { (governs(pen, check)) }
         @if let Some(change) = &statics.smallest_change {
-            @if change.passes { p { "The smallest change that passes: " (fewest_members(change)) "." } }
+            @if change.passes { p { "The smallest change that passes: " (least_members(change)) "." } }
             @else { p { "No bracing in this batten passes every check." } }
         }
         (rule(pen, bracing, statics))
@@ -140,16 +149,8 @@ fn said<'a>(pen: &Pen<'a>, index: usize, bracing: &'a Bracing, statics: &'a Stat
             summary { "Every check" }
             (checks(pen, statics))
         }
-        details data-keep={ "bracing-sections-" (index) } {
-            summary { "A thicker or wider batten, a slacker or tauter cloth" }
-            (sections(pen, statics))
-            (pulls(pen, statics))
-        }
-        details data-keep={ "bracing-racking-" (index) } {
-            summary { "Out of square, and cross bars as columns" }
-            (racking(pen, statics))
-            (columns(pen, statics))
-        }
+        (Picture::Sections(index).fold("A thicker or wider batten, a slacker or tauter cloth", false))
+        (Picture::Racking(index).fold("Out of square, and cross bars as columns", false))
         details data-keep={ "bracing-fixings-" (index) } {
             summary { "Screws and pins: no engineering certificate" }
             (fixings(pen, statics))
@@ -182,20 +183,18 @@ fn governs<'a>(pen: &Pen<'a>, check: &'a Check) -> Markup {
 /// The rule of thumb beside what statics says.
 fn rule<'a>(pen: &Pen<'a>, bracing: &Bracing, statics: &'a Statics) -> Markup {
     let [upright, level] = bracing.rule;
-    let fewest = &statics.fewest;
-    let (says, asks) = (upright + level, fewest.upright + fewest.level);
+    let least = &statics.least;
+    let (says, asks) = (upright + level, least.upright + least.level);
     html! {
         p {
-            "The rule of thumb"
-            @if let Some(largest) = &pen.plan.largest {
-                " (" (pen.figure("Longest side without cross bars, by rule", &largest.rule)) ")"
-            }
-            " says: " (members(upright, level, 0)) ". Statics asks for: "
-            (fewest_members(fewest)) ", with " (pen.figure("Share of the limit used", &fewest.used))
-            " of the limit used by " (of_part(fewest.governing, fewest.part))
-            @if !fewest.passes { ", the best there is, which fails" }
+            "The rule of thumb ("
+            (pen.figure("Longest side without cross bars, by rule", &pen.plan.basis.rule))
+            ") says: " (members(upright, level, 0)) ". Statics asks for: "
+            (least_members(least)) ", with " (pen.figure("Share of the limit used", &least.used))
+            " of the limit used by " (of_part(least.governing, least.part))
+            @if !least.passes { ", the best there is, which fails" }
             ". "
-            @if [upright, level] == [fewest.upright, fewest.level] { "Both ask for the same cross bars." }
+            @if [upright, level] == [least.upright, least.level] { "Both ask for the same cross bars." }
             @else if says > asks { "The rule asks for more cross bars than statics." }
             @else if says < asks { "The rule asks for fewer cross bars than statics." }
             @else { "Both ask for as many cross bars, placed otherwise." }
@@ -240,125 +239,6 @@ fn checks<'a>(pen: &Pen<'a>, statics: &'a Statics) -> Markup {
             }
         }
         p { "Measured in the hardest case, which is the last of the columns of cases; the frame passes when no check uses more than all of its limit. Limits are settings: change them under Cut." }
-    }
-}
-
-/// Face and depth of a section.
-fn section(pen: &Pen<'_>, it: &OtherSection) -> String {
-    let face = pen.plan.show.bare_length(it.face, Rounding::Nearest);
-    format!("{face} × {}", pen.length(it.depth))
-}
-
-fn sections<'a>(pen: &Pen<'a>, statics: &'a Statics) -> Markup {
-    let yes = |it: bool| if it { "passes" } else { "fails" };
-    html! {
-        @if !statics.other_sections.is_empty() {
-            table.sections {
-                thead { tr {
-                    th scope="col" { "Batten, face × depth" }
-                    th scope="col" { "No cross bars" } th scope="col" { "At most one" }
-                    th scope="col" { "Fewest that pass" } th scope="col" { "What governs" }
-                    th scope="col" { "Of the limit used" }
-                    th scope="col" { "Bracing saved" } th scope="col" { "Wood in all" }
-                } }
-                tbody {
-                    @for it in &statics.other_sections {
-                        @let name = section(pen, it);
-                        tr {
-                            th scope="row" { (name) }
-                            td { (yes(it.plain)) }
-                            td { (yes(it.with_one)) }
-                            td { @if it.fewest.passes { (fewest_members(&it.fewest)) } @else { "nothing passes; best: " (fewest_members(&it.fewest)) } }
-                            td { (of_part(it.fewest.governing, it.fewest.part)) }
-                            td.number { (pen.figure(&format!("{name}, of the limit used"), &it.fewest.used)) }
-                            td.number { (pen.figure(&format!("{name}, batten saved in cross bars and braces"), &it.batten_saved)) }
-                            td.number { (pen.figure(&format!("{name}, wood compared"), &it.wood)) }
-                        }
-                    }
-                }
-            }
-            p { "“Bracing saved” is batten in cross bars and braces against the frame as built, negative where more is needed; “wood in all” is all its wood against all the wood of the frame as built." }
-        }
-    }
-}
-
-fn pulls<'a>(pen: &Pen<'a>, statics: &'a Statics) -> Markup {
-    let all = std::iter::once(&statics.fewest).chain(&statics.at_other_pulls);
-    html! {
-        table.pulls {
-            thead { tr {
-                th scope="col" { "Pull of the cloth" } th scope="col" { "Fewest that pass" }
-                th scope="col" { "What governs" } th scope="col" { "Of the limit used" }
-            } }
-            tbody {
-                @for it in all {
-                    tr {
-                        th scope="row" { (pen.figure("Pull of the cloth", &it.pull)) }
-                        td { @if it.passes { (fewest_members(it)) } @else { "nothing passes; best: " (fewest_members(it)) } }
-                        td { (of_part(it.governing, it.part)) }
-                        td.number { (pen.figure("Share of the limit used", &it.used)) }
-                    }
-                }
-            }
-        }
-        p { "What cloth pulls is weakly known, so a slacker and a tauter one stand beside yours." }
-    }
-}
-
-fn racking<'a>(pen: &Pen<'a>, statics: &'a Statics) -> Markup {
-    let force = |name: &str, braced: bool, figure: &'a Figure<Force>| {
-        html! {
-            td.number {
-                @if braced && figure.value.to_newtons() <= 0.0 { "no room for braces" }
-                @else { (pen.figure(name, figure)) }
-            }
-        }
-    };
-    html! {
-        table.racking {
-            thead { tr {
-                th scope="col" { "Force at a corner for 1 mm out of square" }
-                th scope="col" { "Corners as hinges" } th scope="col" { "Corners rigid" }
-            } }
-            tbody {
-                @for it in &statics.racking {
-                    tr {
-                        th scope="row" { @if it.braced { "with braces" } @else { "without braces" } }
-                        (force("Racking force, corners as hinges", it.braced, &it.hinged))
-                        (force("Racking force, corners rigid", it.braced, &it.rigid))
-                    }
-                }
-            }
-        }
-    }
-}
-
-fn columns<'a>(pen: &Pen<'a>, statics: &'a Statics) -> Markup {
-    html! {
-        @if !statics.crossings.is_empty() {
-            table.columns {
-                thead { tr {
-                    th scope="col" { "Cross bar" } th scope="col" { "Pressed by" }
-                    th scope="col" { "Buckles by itself at" } th scope="col" { "Crossed at its middle" }
-                } }
-                tbody {
-                    @for it in &statics.crossings {
-                        @let name = it.part.name();
-                        tr {
-                            th scope="row" { (name) }
-                            td.number { (pen.figure(&format!("{name}, thrust"), &it.compression)) }
-                            td.number { (pen.figure(&format!("{name}, buckling by itself"), &it.alone)) }
-                            td.number {
-                                @match &it.crossed {
-                                    Some(crossed) => { (pen.figure(&format!("{name}, buckling when crossed"), crossed)) }
-                                    None => { "not crossed there" }
-                                }
-                            }
-                        }
-                    }
-                }
-            }
-        }
     }
 }
 

@@ -10,7 +10,6 @@ use planner::fields::Kind;
 use planner::{Field, FieldRef, Fraction, Show, Stage, Table, Units, cautions};
 
 use crate::faults::caution;
-use crate::find;
 use crate::names::{self, id, one, section};
 use crate::sheet::Sheet;
 
@@ -90,7 +89,6 @@ fn stage_section(n: usize, sheet: Sheet) -> Markup {
             h2 id={ (section(at)) "-title" } tabindex="-1" { span.step { (n) } " " (at.name()) }
             @if at == Stage::Job {
                 (list(Table::Canvases, "Canvases to make", "Add a canvas"))
-                (find::panels())
                 h3 { "Batten in hand" }
                 div.fields { @for key in FIRST { @if let Some(f) = Table::Settings.field(key) { (setting(f)) } } }
             }
@@ -159,7 +157,7 @@ fn setting(field: &'static Field) -> Markup {
 }
 
 /// A label, an input, its unit and the place for what is wrong.
-pub(crate) fn entry(field: &'static Field, at: FieldRef, hint: &str) -> Markup {
+fn entry(field: &'static Field, at: FieldRef, hint: &str) -> Markup {
     let id = id(at);
     let error = format!("{id}-error");
     let described = format!("{hint} {error}");
@@ -200,6 +198,7 @@ const fn kind(field: &Field) -> &'static str {
         Kind::Date => "date",
         Kind::Stretches => "stretches",
         Kind::Pieces => "pieces",
+        Kind::Battens { .. } => "battens",
         Kind::Weekdays => "weekdays",
     }
 }
@@ -228,7 +227,7 @@ fn unit(field: &Field) -> Markup {
 /// The usual value as it would be typed.
 fn usual(field: &Field, show: Show) -> String {
     match &field.kind {
-        Kind::Text { usual, .. } => (*usual).to_owned(),
+        Kind::Text { usual, .. } | Kind::Battens { usual, .. } => (*usual).to_owned(),
         Kind::Length {
             usual: Some(usual), ..
         } => show.bare_length(*usual, quantity::Rounding::Nearest),
@@ -245,7 +244,7 @@ fn usual(field: &Field, show: Show) -> String {
 }
 
 /// The field's line of help with its usual value and range.
-pub(crate) fn help(field: &Field) -> Markup {
+fn help(field: &Field) -> Markup {
     let line = |show: Show| {
         let accepted = match field.kind {
             // The answers stand in the list itself, and any text is a text.

@@ -1,34 +1,39 @@
 //! How a figure was reached.
 
 use maud::{Markup, html};
-use planner::{How, Origin, Plan, Show};
+use planner::{Origin, Plan};
 
-use crate::sheet::{Sheet, explained};
+use crate::pen::{Explained, Pen};
+use crate::picture::Picture;
+use crate::sheet::{self, Sheet};
 
 /// How the n-th figure of a sheet was reached; none if the sheet has fewer.
 #[must_use]
 pub fn how(plan: &Plan, sheet: Sheet, n: usize) -> Option<Markup> {
-    let all = explained(plan, sheet);
-    let it = all.get(n)?;
-    Some(body(&it.name, &it.shown, it.how, plan.show, &plan.currency))
+    Pen::ask(plan, n, |pen| sheet::write(pen, sheet)).map(|it| explain(plan, &it))
 }
 
-/// A figure's name and value with its formula, inputs and source.
-pub(crate) fn body(name: &str, shown: &str, how: &How, show: Show, currency: &str) -> Markup {
+/// How the n-th figure of what a fold opens was reached.
+#[must_use]
+pub fn how_in(plan: &Plan, picture: Picture, n: usize) -> Option<Markup> {
+    Pen::ask(plan, n, |pen| picture.write(pen)).map(|it| explain(plan, &it))
+}
+
+fn explain(plan: &Plan, it: &Explained) -> Markup {
     html! {
-        h2 id="how-title" { (name) }
-        p.how-value { (shown) }
+        h2 id="how-title" { (it.name) }
+        p.how-value { (it.shown) }
         h3 { "By" }
-        p { strong { (how.formula.name) } ": " (how.formula.text) }
-        @if !how.inputs.is_empty() {
+        p { strong { (it.how.formula.name) } ": " (it.how.formula.text) }
+        @if !it.how.inputs.is_empty() {
             h3 { "From" }
             table {
                 thead { tr { th scope="col" { "What" } th scope="col" { "Value" } th scope="col" { "Where from" } } }
                 tbody {
-                    @for input in &how.inputs {
+                    @for input in &it.how.inputs {
                         tr {
                             th scope="row" { (input.name) }
-                            td.number { (show.value(&input.value, currency)) }
+                            td.number { (plan.show.value(&input.value, &plan.currency)) }
                             td { (origin(&input.origin)) }
                         }
                     }
@@ -36,7 +41,7 @@ pub(crate) fn body(name: &str, shown: &str, how: &How, show: Show, currency: &st
             }
         }
         h3 { "Source" }
-        p { (how.formula.source) }
+        p { (it.how.formula.source) }
     }
 }
 

@@ -1,8 +1,9 @@
 //! How large a frame can be in the batten and cloth at hand, and what the reckoning rests on.
 
 use maud::{Markup, html};
-use planner::bracing::Basis;
-use planner::bracing::largest::{Largest, LargestSide};
+use planner::bracing::{self, Basis, largest::LargestSide};
+use planner::show::counted;
+use quantity::Rounding;
 
 use crate::bracing::of_part;
 use crate::pen::Pen;
@@ -12,8 +13,13 @@ pub(crate) fn largest(pen: &Pen<'_>) -> Markup {
     html! {
         section.card.wide id="bracing-largest" {
             h4 { "This batten and this cloth" }
-            @if let Some(largest) = &pen.plan.largest { (sides(pen, largest)) }
-            @if pen.plan.largest.is_some() { (Picture::BowPlot.fold("Bow against the longer side", false)) }
+            p {
+                "The rule of thumb: up to "
+                (pen.figure("Longest side without cross bars, by rule", &pen.plan.basis.rule))
+                " without cross bars."
+            }
+            (Picture::Largest.fold("How large a frame can be", false))
+            (Picture::BowPlot.fold("Bow against the longer side", false))
             details data-keep="bracing-basis" {
                 summary { "What the reckoning rests on" }
                 (basis(pen, &pen.plan.basis))
@@ -22,39 +28,77 @@ pub(crate) fn largest(pen: &Pen<'_>) -> Markup {
     }
 }
 
-fn sides<'a>(pen: &Pen<'a>, largest: &'a Largest) -> Markup {
+/// The longest sides that pass with no, one and two cross bars.
+pub(crate) fn sides(pen: &Pen<'_>) -> Markup {
+    let Some(largest) = bracing::largest(pen.plan) else {
+        return html! { p { "No frame yet." } };
+    };
     html! {
         p {
-            "The longest side that passes, in the proportion "
+            "The longest side that passes every check, in the proportion "
             (pen.figure("Longer side over shorter side", &largest.proportion)) " to 1"
             @if let Some(c) = pen.plan.canvases.get(largest.canvas) { " of “" (c.name) "”" }
-            ", whose longer side is " (pen.length(largest.side)) ". The rule of thumb: "
-            (pen.figure("Longest side without cross bars, by rule", &largest.rule)) " without cross bars."
+            ", whose longer side is " (pen.length(largest.side)) "."
         }
         table.largest {
             thead { tr {
                 th scope="col" { "Cross bars" } th scope="col" { "Longest side" }
+                th scope="col" { "It needs" } th scope="col" { "Without corner braces" }
                 th scope="col" { "What stops it there" } th scope="col" { "By bow in the plane alone" }
             } }
             tbody { @for it in &largest.sides { (side(pen, it)) } }
         }
-        p { "Reckoned without corner braces, unless the frame racks too easily without: with them a larger frame can pass than this table says." }
+        p { "Tried with corner braces and without, cross bars every way, as for the canvases themselves; “by bow alone” is without corner braces, all cross bars across the longer side." }
     }
 }
 
-fn side<'a>(pen: &Pen<'a>, it: &'a LargestSide) -> Markup {
+/// What the longest side needs.
+fn needs(it: &LargestSide) -> String {
+    let bars = |n: u32, across: &str| {
+        (n > 0).then(|| {
+            format!(
+                "{} across the {across} side",
+                counted(u64::from(n), "cross bar", "cross bars")
+            )
+        })
+    };
+    let [longer, shorter] = it.dividing;
+    let braces =
+        (it.braces > 0).then(|| counted(u64::from(it.braces), "corner brace", "corner braces"));
+    let all: Vec<String> = [bars(longer, "longer"), bars(shorter, "shorter"), braces]
+        .into_iter()
+        .flatten()
+        .collect();
+    if all.is_empty() {
+        String::from("four bars")
+    } else {
+        all.join(", ")
+    }
+}
+
+fn side(pen: &Pen<'_>, it: &LargestSide) -> Markup {
     let name = format!("Longest side, cross bars: {}", it.cross_bars);
+    let longest = it.longest.as_ref();
+    let down = |name: &str, figure| pen.rounded(name, figure, Rounding::Down);
     html! {
         tr {
             th scope="row" { (it.cross_bars) }
             td.number {
-                @match &it.longest {
-                    Some(longest) => { (pen.figure(&name, longest)) }
+                @match longest {
+                    Some(longest) => { (down(&name, longest)) }
                     None => { "no size passes" }
                 }
             }
+            td { @if longest.is_some() { (needs(it)) } }
+            td.number {
+                @match (&it.unbraced, longest) {
+                    (Some(longest), _) => { (down(&format!("{name}, without corner braces"), longest)) }
+                    (None, Some(_)) if it.braces == 0 => { "the same" }
+                    (None, _) => { "no size passes" }
+                }
+            }
             td {
-                @match (it.stopped_by, &it.longest) {
+                @match (it.stopped_by, longest) {
                     (Some(kind), _) => { (of_part(kind, it.part)) }
                     (None, Some(_)) => { "only the form’s own limit" }
                     (None, None) => {}
@@ -62,7 +106,7 @@ fn side<'a>(pen: &Pen<'a>, it: &'a LargestSide) -> Markup {
             }
             td.number {
                 @match &it.by_bow {
-                    Some(longest) => { (pen.figure(&format!("{name}, by bow alone"), longest)) }
+                    Some(longest) => { (down(&format!("{name}, by bow alone"), longest)) }
                     None => { "no size passes" }
                 }
             }

@@ -5,7 +5,6 @@
 //! * [`form`]: every input of the page, made from the planner's table of fields at build time.
 //! * [`sheet`](mod@sheet): the result of each stage; [`how`](mod@how): how a figure was reached;
 //!   [`answer`]: the short answer; [`faults`]: what must be put right.
-//! * [`find`]: the panels that look for a size and read a pasted list.
 //! * [`mod@what_if`]: what another length on the rack would change, and [`shares`]: what each would
 //!   pay alone, on demand.
 //! * [`names`]: the ids by which form, sheets and page find each other.
@@ -27,7 +26,6 @@ mod days;
 pub mod drawing;
 pub mod faults;
 pub mod files;
-pub mod find;
 pub mod form;
 mod hang;
 pub mod how;
@@ -45,7 +43,7 @@ mod size;
 mod stretch;
 pub mod what_if;
 
-pub use how::how;
+pub use how::{how, how_in};
 pub use maud::Markup;
 pub use sheet::{Sheet, sheet};
 pub use what_if::what_if;

@@ -1,47 +1,58 @@
-//! Writes the figures of one sheet and keeps, in order, how each was reached.
+//! Writes the figures of one sheet; each can be asked how it was reached.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 
 use maud::{Markup, html};
 use planner::{Figure, How, Plan, Value};
 use quantity::{Length, Rounding};
 
 use crate::names;
-use crate::sheet::Sheet;
 
-/// A figure that was written.
-pub(crate) struct Explained<'a> {
+/// A figure that was asked for.
+pub(crate) struct Explained {
     pub(crate) name: String,
     pub(crate) shown: String,
-    pub(crate) how: &'a How,
+    pub(crate) how: How,
 }
 
 /// Writes figures in the plan's units.
 pub(crate) struct Pen<'a> {
     pub(crate) plan: &'a Plan,
-    sheet: Sheet,
-    written: RefCell<Vec<Explained<'a>>>,
+    /// The id of the element that it writes into.
+    place: String,
+    written: Cell<usize>,
+    /// The figure that is asked for, by its place in the order of writing.
+    asked: Option<usize>,
+    answer: RefCell<Option<Explained>>,
 }
 
 impl<'a> Pen<'a> {
-    pub(crate) fn new(plan: &'a Plan, sheet: Sheet) -> Self {
+    pub(crate) fn new(plan: &'a Plan, place: String) -> Self {
         Self {
             plan,
-            sheet,
-            written: RefCell::default(),
+            place,
+            written: Cell::new(0),
+            asked: None,
+            answer: RefCell::new(None),
         }
     }
 
-    pub(crate) fn into_written(self) -> Vec<Explained<'a>> {
-        self.written.into_inner()
+    /// The n-th figure of what `write` writes.
+    pub(crate) fn ask(
+        plan: &'a Plan,
+        n: usize,
+        write: impl FnOnce(&Self) -> Markup,
+    ) -> Option<Explained> {
+        let pen = Self {
+            asked: Some(n),
+            ..Self::new(plan, String::new())
+        };
+        let _ = write(&pen);
+        pen.answer.into_inner()
     }
 
     /// A figure as a button that opens how it was reached.
-    pub(crate) fn figure<T: Clone + Into<Value>>(
-        &self,
-        name: &str,
-        figure: &'a Figure<T>,
-    ) -> Markup {
+    pub(crate) fn figure<T: Clone + Into<Value>>(&self, name: &str, figure: &Figure<T>) -> Markup {
         let shown = self
             .plan
             .show
@@ -50,13 +61,13 @@ impl<'a> Pen<'a> {
     }
 
     /// A length rounded the way that is safe for its use.
-    pub(crate) fn rounded(&self, name: &str, figure: &'a Figure<Length>, way: Rounding) -> Markup {
+    pub(crate) fn rounded(&self, name: &str, figure: &Figure<Length>, way: Rounding) -> Markup {
         let shown = self.plan.show.length_rounded(figure.value, way);
         self.as_text(name, &figure.how, shown)
     }
 
     /// A figure in words of the sheet's own.
-    pub(crate) fn as_text(&self, name: &str, how: &'a How, shown: String) -> Markup {
+    pub(crate) fn as_text(&self, name: &str, how: &How, shown: String) -> Markup {
         let waiting = how.waiting();
         if !waiting.is_empty() {
             return html! {
@@ -69,14 +80,15 @@ impl<'a> Pen<'a> {
                 }
             };
         }
-        let mut written = self.written.borrow_mut();
-        let n = written.len();
-        written.push(Explained {
-            name: name.to_owned(),
-            shown: shown.clone(),
-            how,
-        });
-        let id = format!("{}-figure-{n}", self.sheet.id());
+        let n = self.written.replace(self.written.get() + 1);
+        if self.asked == Some(n) {
+            self.answer.replace(Some(Explained {
+                name: name.to_owned(),
+                shown: shown.clone(),
+                how: how.clone(),
+            }));
+        }
+        let id = format!("{}-figure-{n}", self.place);
         html! {
             button.figure type="button" id=(id) data-how=(n) aria-haspopup="dialog"
                 aria-label={ (name) ": " (shown) ", how it was reached" } { (shown) }
@@ -84,12 +96,12 @@ impl<'a> Pen<'a> {
     }
 
     /// A line of a list of figures.
-    pub(crate) fn line<T: Clone + Into<Value>>(&self, name: &str, figure: &'a Figure<T>) -> Markup {
+    pub(crate) fn line<T: Clone + Into<Value>>(&self, name: &str, figure: &Figure<T>) -> Markup {
         html! { div { dt { (name) } dd { (self.figure(name, figure)) } } }
     }
 
     /// A line of a list of figures, in words of the sheet's own.
-    pub(crate) fn line_as(&self, name: &str, how: &'a How, shown: String) -> Markup {
+    pub(crate) fn line_as(&self, name: &str, how: &How, shown: String) -> Markup {
         html! { div { dt { (name) } dd { (self.as_text(name, how, shown)) } } }
     }
 
@@ -97,7 +109,7 @@ impl<'a> Pen<'a> {
     pub(crate) fn line_rounded(
         &self,
         name: &str,
-        figure: &'a Figure<Length>,
+        figure: &Figure<Length>,
         way: Rounding,
     ) -> Markup {
         html! { div { dt { (name) } dd { (self.rounded(name, figure, way)) } } }

@@ -1,4 +1,5 @@
-//! Drawings that are made only when they are opened, so that typing stays quick.
+//! Drawings and longer reckonings that are made only when they are opened, so that typing stays
+//! quick.
 
 use std::fmt;
 use std::str::FromStr;
@@ -7,8 +8,10 @@ use maud::{Markup, html};
 use planner::Plan;
 
 use crate::drawing::{self, Joint};
+use crate::pen::Pen;
+use crate::{bracing, largest};
 
-/// A drawing of the plan; canvases and members by index.
+/// A drawing or a reckoning of the plan; canvases and members by index.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Picture {
     /// All boards as cut.
@@ -35,12 +38,23 @@ pub enum Picture {
     Bowed(usize),
     /// Bow against the size of the frame.
     BowPlot,
+    /// How large a frame can be.
+    Largest,
+    /// Other battens and other pulls for a canvas.
+    Sections(usize),
+    /// How hard a frame is to push out of square, and its cross bars as columns.
+    Racking(usize),
 }
 
 impl Picture {
     /// Draws it.
     #[must_use]
     pub fn draw(self, plan: &Plan) -> Markup {
+        self.write(&Pen::new(plan, self.to_string()))
+    }
+
+    pub(crate) fn write(self, pen: &Pen<'_>) -> Markup {
+        let plan = pen.plan;
         match self {
             Self::Boards => drawing::boards(plan),
             Self::Roll => drawing::roll(plan),
@@ -57,7 +71,15 @@ impl Picture {
             Self::Diary => drawing::diary(plan),
             Self::Bowed(canvas) => drawing::bowed(plan, canvas),
             Self::BowPlot => drawing::bow_plot(plan),
+            Self::Largest => largest::sides(pen),
+            Self::Sections(canvas) => bracing::aside::sections_and_pulls(pen, canvas),
+            Self::Racking(canvas) => bracing::aside::racking_and_columns(pen, canvas),
         }
+    }
+
+    /// Whether it is one drawing, which can be saved.
+    const fn is_drawing(self) -> bool {
+        !matches!(self, Self::Largest | Self::Sections(_) | Self::Racking(_))
     }
 
     /// The fold that holds it; the page draws it once the fold is open.
@@ -66,7 +88,9 @@ impl Picture {
             details.picture data-keep={ "picture-" (self) } data-picture=(self) open[open] {
                 summary { (title) }
                 div id={ "picture-" (self) } {}
-                button.act type="button" data-act="save-drawing" data-drawing=(self) { "Save this drawing" }
+                @if self.is_drawing() {
+                    button.act type="button" data-act="save-drawing" data-drawing=(self) { "Save this drawing" }
+                }
             }
         }
     }
@@ -87,6 +111,9 @@ impl fmt::Display for Picture {
             Self::Diary => f.write_str("diary"),
             Self::Bowed(c) => write!(f, "bowed-{c}"),
             Self::BowPlot => f.write_str("bowplot"),
+            Self::Largest => f.write_str("largest"),
+            Self::Sections(c) => write!(f, "sections-{c}"),
+            Self::Racking(c) => write!(f, "racking-{c}"),
         }
     }
 }
@@ -120,6 +147,9 @@ impl FromStr for Picture {
             "diary" => Self::Diary,
             "bowed" => Self::Bowed(number()?),
             "bowplot" => Self::BowPlot,
+            "largest" => Self::Largest,
+            "sections" => Self::Sections(number()?),
+            "racking" => Self::Racking(number()?),
             _ => return Err(NoSuchPicture),
         })
     }
@@ -144,6 +174,9 @@ mod tests {
             Picture::Diary,
             Picture::Bowed(2),
             Picture::BowPlot,
+            Picture::Largest,
+            Picture::Sections(0),
+            Picture::Racking(2),
         ];
         for picture in all {
             assert_eq!(picture.to_string().parse(), Ok(picture));

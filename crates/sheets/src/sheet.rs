@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use planner::{Plan, Stage};
 
-use crate::pen::{Explained, Pen};
+use crate::pen::Pen;
 use crate::{buy, canvases, cut, days, faults, hang, join, names, size, stretch};
 
 /// A stage's sheet.
@@ -26,18 +26,10 @@ impl Sheet {
 /// A stage's sheet: warnings first, then its figures.
 #[must_use]
 pub fn sheet(plan: &Plan, which: Sheet) -> Markup {
-    let pen = Pen::new(plan, which);
-    write(&pen, which)
+    write(&Pen::new(plan, which.id()), which)
 }
 
-/// How each figure of a sheet was reached, in the order of the sheet.
-pub(crate) fn explained(plan: &Plan, which: Sheet) -> Vec<Explained<'_>> {
-    let pen = Pen::new(plan, which);
-    let _ = write(&pen, which);
-    pen.into_written()
-}
-
-fn write(pen: &Pen<'_>, which: Sheet) -> Markup {
+pub(crate) fn write(pen: &Pen<'_>, which: Sheet) -> Markup {
     let body = match which.0 {
         Stage::Job => canvases::canvases(pen),
         Stage::Buy => buy::buy(pen),

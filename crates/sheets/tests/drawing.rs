@@ -8,6 +8,7 @@ use std::path::PathBuf;
 
 use drawing_grid::{PLANS, drawings, grid_plan, plan_of};
 use planner::Plan;
+use planner::bracing;
 use planner::frame::{MarkKind, Part};
 use quantity::{Length, Rounding};
 use roxmltree::{Document, Node};
@@ -289,8 +290,8 @@ fn the_bow_is_drawn_as_many_times_too_large_as_is_said() {
         let frame = canvas.frame.as_ref().expect("it can be built");
         let wood = extents(&document, "d-wood")[0];
         let scale = (wood[1] - wood[0]) / frame.outer_width.value.to_mm();
-        let statics = canvas.bracing.statics.as_ref().expect("an opening");
-        for (bowed, class) in statics.bowed.iter().zip(["d-hinged", "d-rigid"]) {
+        let shapes = bracing::bowed(&plan, i).expect("an opening");
+        for (bowed, class) in shapes.iter().zip(["d-hinged", "d-rigid"]) {
             let lines: Vec<Vec<(f64, f64)>> = document
                 .descendants()
                 .filter(|n| n.attribute("class") == Some(class))
@@ -359,7 +360,8 @@ fn the_plot_has_curve_limit_rule_and_frame_where_its_axes_say() {
     for (settings, in_mm) in [("", 1.0), (r#""units":"imperial","#, 25.4)] {
         for canvases in [small, large] {
             let plan = plan_of(&format!("{{{settings}{canvases}}}"));
-            let largest = plan.largest.as_ref().expect("a frame");
+            let largest = bracing::largest(&plan).expect("a frame");
+            let curve = bracing::largest::curve(&plan, &largest);
             let svg = drawing::bow_plot(&plan).into_string();
             let document = Document::parse(&svg).expect("well-formed");
             let nodes = document.descendants().filter(|n| n.has_tag_name("text"));
@@ -381,13 +383,13 @@ fn the_plot_has_curve_limit_rule_and_frame_where_its_axes_say() {
                 let mut all = all.filter_map(|n| n.attribute("d").map(points));
                 all.next().expect("a line")
             };
-            let limit: Vec<_> = largest.curve.iter().map(|p| p.limit.to_mm()).collect();
-            let hinged: Vec<_> = largest.curve.iter().map(|p| p.hinged.to_mm()).collect();
-            let rigid: Vec<_> = largest.curve.iter().map(|p| p.rigid.to_mm()).collect();
+            let limit: Vec<_> = curve.iter().map(|p| p.limit.to_mm()).collect();
+            let hinged: Vec<_> = curve.iter().map(|p| p.hinged.to_mm()).collect();
+            let rigid: Vec<_> = curve.iter().map(|p| p.rigid.to_mm()).collect();
             for (class, bows) in [("d-limit", limit), ("d-hinged", hinged), ("d-rigid", rigid)] {
                 let drawn = line(class);
                 let mut followed = 0;
-                for (((x, y), p), bow) in drawn.iter().zip(&largest.curve).zip(bows) {
+                for (((x, y), p), bow) in drawn.iter().zip(&curve).zip(bows) {
                     // The last point may be where the line leaves the plot at the top.
                     if *y == 0.0 {
                         break;
@@ -400,7 +402,7 @@ fn the_plot_has_curve_limit_rule_and_frame_where_its_axes_say() {
             }
             let said = texts(&document);
             for (class, x, name) in [
-                ("d-hidden", largest.rule.value, "rule of thumb"),
+                ("d-hidden", plan.basis.rule.value, "rule of thumb"),
                 ("d-edge", largest.side, "your frame"),
             ] {
                 let wanted = across(x.to_mm() / in_mm);

@@ -5,7 +5,7 @@ use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
 use super::Advice;
-use crate::bracing::{Bracing, Check, Fewest, Statics};
+use crate::bracing::{Bracing, Check, Least, Statics, joints};
 use crate::brief::Brief;
 use crate::fields::{FieldRef, Stage, Table};
 use crate::figure::Value;
@@ -19,7 +19,11 @@ pub(super) fn advice(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advic
         };
         // Canvases alike are told once.
         let told = canvases[..i].iter().any(|o| o.bracing == c.bracing);
-        if statics.passes || told {
+        if told {
+            continue;
+        }
+        fixings(brief, c, statics, all);
+        if statics.passes {
             continue;
         }
         let Some(worst) = statics.checks.first() else {
@@ -40,6 +44,30 @@ pub(super) fn advice(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advic
             why,
         });
     }
+}
+
+/// Fixings that would carry more than they are trusted with, were there no glue.
+fn fixings(brief: &Brief, c: &CanvasPlan, statics: &Statics, all: &mut Vec<Advice>) {
+    let mut words: Vec<String> = Vec::new();
+    for joint in statics.joints.iter().filter(|joint| joint.counts) {
+        if let Some(holds) = joint.holds.as_ref().filter(|h| h.value < joint.force.value) {
+            let [force, holds] = [&joint.force, holds]
+                .map(|f| brief.show.value(&Value::Force(f.value), &brief.currency));
+            words.push(format!("{}, {force} against {holds}", joint.fastener));
+        }
+    }
+    if words.is_empty() {
+        return;
+    }
+    all.push(Advice {
+        stage: Stage::Join,
+        at: FieldRef::setting("screw_diameter"),
+        what: format!("{}: glue must carry what its fixings cannot: {}.", c.name, words.join("; ")),
+        why: format!(
+            "Glue these joints over their whole faces and keep them pressed until the glue has set. {}",
+            joints::DEFERRAL
+        ),
+    });
 }
 
 fn fails(brief: &Brief, check: &Check) -> String {
@@ -67,15 +95,14 @@ fn remedy(brief: &Brief, bracing: &Bracing, statics: &Statics) -> (&'static str,
             format!("The smallest change that passes: {words}{rule}."),
         );
     }
-    let passing = statics.other_sections.iter().find(|s| s.fewest.passes);
-    match passing {
+    match &statics.passing_section {
         Some(section) => (
             "bar_face",
             format!(
                 "No bracing in this batten passes. Batten of {} × {} passes with {}.",
                 brief.show.bare_length(section.face, quantity::Rounding::Nearest),
                 brief.show.length(section.depth),
-                members(&section.fewest)
+                members(&section.least)
             ),
         ),
         None => (
@@ -86,23 +113,23 @@ fn remedy(brief: &Brief, bracing: &Bracing, statics: &Statics) -> (&'static str,
     }
 }
 
-fn members(fewest: &Fewest) -> String {
+fn members(least: &Least) -> String {
     let mut words: Vec<String> = Vec::new();
-    if fewest.upright > 0 {
+    if least.upright > 0 {
         words.push(counted(
-            u64::from(fewest.upright),
+            u64::from(least.upright),
             "upright cross bar",
             "upright cross bars",
         ));
     }
-    if fewest.level > 0 {
+    if least.level > 0 {
         words.push(counted(
-            u64::from(fewest.level),
+            u64::from(least.level),
             "level cross bar",
             "level cross bars",
         ));
     }
-    if fewest.braces > 0 {
+    if least.braces > 0 {
         words.push("corner braces".into());
     }
     match words.split_last() {

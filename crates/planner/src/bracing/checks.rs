@@ -7,6 +7,7 @@
 use alloc::vec::Vec;
 use core::f64::consts::PI;
 
+use quantity::Length;
 use quantity::physics::{Distance, Moment, Pressure, SecondMoment, Stiffness};
 use serde::Serialize;
 use statics::buckling::{ColumnEnds, MidBracedColumn, euler_load};
@@ -64,9 +65,15 @@ pub(crate) struct Limits {
     pub(crate) racking: f64,
 }
 
-/// A canvas's frame with everything its checks need, in SI units.
+/// A canvas's frame with everything its checks need: as it is set out, and in SI units.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Setting {
+    /// Width and height of the wood, outside.
+    pub(crate) outer: [Length; 2],
+    /// Face of the batten.
+    pub(crate) face: Length,
+    /// Leg of a brace, from the inner corner to where its outside meets the bar.
+    pub(crate) leg: Length,
     pub(crate) outline: Outline,
     /// Modulus that buckling is reckoned with.
     pub(crate) lower: f64,
@@ -104,6 +111,10 @@ pub(crate) struct Found {
 const BARS: [Part; 2] = [Part::TopBottom, Part::Side];
 /// The cross bars that divide the side of a direction.
 const DIVIDING: [Part; 2] = [Part::Upright, Part::Level];
+
+/// Share of a bay's pull that presses a cross bar at least in a hinged frame without braces (1
+/// but for the give of the bars).
+const LEAST_THRUST: f64 = 0.8;
 
 impl Setting {
     /// A cross bar against bending out of the plane.
@@ -249,7 +260,7 @@ impl Setting {
     /// A share of the limits that a layout certainly uses, at a glance: racking, twist between
     /// supports, and bow in the plane between built-in ends, wL⁴/384EI, which no reading of the
     /// joints goes below; with braces the bay is shorter.
-    pub(crate) fn used_at_a_glance(&self, layout: Layout, racking: f64, pull: f64) -> f64 {
+    fn used_at_a_glance(&self, layout: Layout, racking: f64, pull: f64) -> f64 {
         let rigidity = self.outline.modulus * self.inertia_in();
         let mut least = self.limits.racking / racking.max(1e-6);
         for direction in [LEVEL, UPRIGHT] {
@@ -268,15 +279,31 @@ impl Setting {
         least
     }
 
-    /// A share of the limits that a layout certainly uses, without solving its frame: what a
-    /// glance tells, and twist and bow out of the plane with less thrust than any reading of the
-    /// joints gives (a hinged frame's least is 0.375 of a bay in a bar, 1 in a cross bar; a rigid
-    /// one's 0.86).
-    pub(crate) fn least_used(&self, layout: Layout, racking: f64, pull: f64) -> f64 {
+    /// Whether nothing that can be told without solving the frame speaks against a layout: a test
+    /// holds it against solved frames.
+    pub(crate) fn may_pass(&self, layout: Layout, racking: f64, pull: f64) -> bool {
+        // Braces can take all of a cross bar's thrust, and so can rigid corners that longer bars
+        // turn.
+        let share = match self.corner {
+            End::Pinned if !layout.braced => LEAST_THRUST,
+            _ => 0.0,
+        };
+        self.used_at_a_glance(layout, racking, pull) <= 1.0
+            && self.used_with(share, layout, racking, pull) <= 1.0
+    }
+
+    /// About what a layout uses of its limits, without solving its frame.
+    pub(crate) fn promise(&self, layout: Layout, racking: f64, pull: f64) -> f64 {
+        self.used_with(LEAST_THRUST, layout, racking, pull)
+    }
+
+    /// What a glance tells, and twist and bow out of the plane with 0.3 of a bay as thrust in the
+    /// bars (a hinged frame's least is 0.375) and a share of a bay in the cross bars.
+    fn used_with(&self, share: f64, layout: Layout, racking: f64, pull: f64) -> f64 {
         let bays = [LEVEL, UPRIGHT].map(|d| self.bay(d, layout.bars[d]));
         let thrusts = Thrusts {
             bars: [0.3 * pull * bays[UPRIGHT], 0.3 * pull * bays[LEVEL]],
-            cross: bays.map(|bay| 0.8 * pull * bay),
+            cross: bays.map(|bay| share * pull * bay),
         };
         let mut all = Vec::with_capacity(8);
         self.out_of_plane(

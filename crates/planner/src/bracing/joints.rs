@@ -7,6 +7,7 @@ use alloc::vec::Vec;
 
 use quantity::physics::{Distance, Force, Moment};
 use serde::Serialize;
+use statics::End;
 
 use super::checks::Setting;
 use super::model::{LEVEL, Quarter, UPRIGHT};
@@ -36,6 +37,9 @@ pub struct JointForce {
     pub force: Figure<Force>,
     /// What it can be trusted with; none where nothing reliable is published.
     pub holds: Option<Figure<Force>>,
+    /// Whether the frame as reckoned leans on this joint: the opening of a corner counts only
+    /// where corners are not taken as hinges.
+    pub counts: bool,
     /// What that means.
     pub note: &'static str,
 }
@@ -108,6 +112,7 @@ pub(crate) fn joint_forces(
                     &f::SCREW_LATERAL,
                     alloc::vec![brief.screw_diameter.input()],
                 )),
+                counts: true,
                 note: "The bars press the mitre shut; only a difference of the two sides makes it slip.",
             });
         }
@@ -120,9 +125,11 @@ pub(crate) fn joint_forces(
                 &f::PIN_LATERAL,
                 alloc::vec![brief.pin_diameter.input()],
             )),
+            counts: true,
             note: "Both pins together.",
         });
     }
+    let not_hinged = setting.corner != End::Pinned;
     let moment = Moment::from_nm(rigid.corner_moment().to_nm().abs() * pull);
     let presses = pull
         * (rigid.bar_compression(LEVEL) + rigid.bar_compression(UPRIGHT))
@@ -156,6 +163,7 @@ pub(crate) fn joint_forces(
                     Input::constant("in the second piece", thread)
                 ],
             )),
+            counts: not_hinged,
             note: "Where the force is larger, only glue can make the corner rigid: count on the hinge.",
         });
     }
@@ -165,6 +173,7 @@ pub(crate) fn joint_forces(
             fastener: "panel pins, pulled out",
             force: heel,
             holds: None,
+            counts: not_hinged,
             note: "A smooth pin in end grain carries no reliable pull (EN 1995-1-1 §8.3, from memory).",
         });
     }
@@ -184,6 +193,7 @@ pub(crate) fn joint_forces(
                 &f::SCREW_LATERAL,
                 alloc::vec![brief.screw_diameter.input()],
             )),
+            counts: true,
             note: "One screw at each end.",
         });
     }
@@ -238,6 +248,7 @@ fn cross_bar_ends(
                 Input::constant("in the second piece", thread)
             ],
         )),
+        counts: true,
         note: "The thrust itself presses the bar into its housing and needs no screw.",
     });
 }

@@ -1,7 +1,8 @@
 //! How large a frame can be in the batten and cloth at hand: with no, one and two cross bars, and
-//! how its bow grows with its side.
+//! how its bow grows with its side. Computed when it is asked for.
 
 use alloc::vec::Vec;
+use core::cmp::Reverse;
 
 use quantity::Length;
 use quantity::physics::Distance;
@@ -9,19 +10,17 @@ use serde::Serialize;
 use statics::End;
 
 use super::checks::{CheckKind, Setting, governing};
+use super::desk::setting;
 use super::model::{LEVEL, Layout, Quarter, UPRIGHT};
-use super::{Basis, setting};
-use crate::brief::{Braces, Brief};
 use crate::figure::{Figure, Input};
 use crate::formulas as f;
-use crate::frame::{Part, brace_room};
+use crate::frame::Part;
+use crate::plan::Plan;
 
-/// Longest side that is looked at: the form's own limit.
-const LONGEST: Length = Length::from_mm(6000);
+/// Longest side that is looked at, in millimetres: the form's own limit.
+const LONGEST: i64 = 6000;
 /// Shortest: the form's own limit.
-const SHORTEST: Length = Length::from_mm(100);
-/// The longest side is found to within this (our choice: finer than anyone sets out a size).
-const FINE: Length = Length::from_mm(2);
+const SHORTEST: i64 = 100;
 /// Points of the curve.
 const POINTS: i64 = 24;
 
@@ -34,22 +33,24 @@ pub struct Largest {
     pub proportion: Figure<f64>,
     /// With no, one and two cross bars.
     pub sides: Vec<LargestSide>,
-    /// Bow of the longer bars without cross bars, against the longer side.
-    pub curve: Vec<CurvePoint>,
     /// The longer side of the canvas itself.
     pub side: Length,
-    /// The rule of thumb's longest side without cross bars.
-    pub rule: Figure<Length>,
 }
 
-/// The longest side that passes with so many cross bars.
+/// The longest side that passes with so many cross bars, with corner braces or without.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LargestSide {
     /// Cross bars.
     pub cross_bars: u32,
-    /// The longer side; none where not even the smallest frame passes.
+    /// The longer side, in whole millimetres; none where no size passes.
     pub longest: Option<Figure<Length>>,
-    /// The longer side that would pass on bow in the plane alone.
+    /// The cross bars that divide the longer side, and those that divide the shorter one.
+    pub dividing: [u32; 2],
+    /// Corner braces that it takes: none or four.
+    pub braces: u32,
+    /// The longest side without corner braces, where that is shorter.
+    pub unbraced: Option<Figure<Length>>,
+    /// The longer side that would pass on bow in the plane alone, without corner braces.
     pub by_bow: Option<Figure<Length>>,
     /// The check that stops it there; none where the form's limit does.
     pub stopped_by: Option<CheckKind>,
@@ -76,23 +77,32 @@ pub struct CurvePoint {
     pub limit: Distance,
 }
 
-/// How large a frame of this proportion can be.
-pub(crate) fn largest(
-    brief: &Brief,
-    basis: &Basis,
-    canvas: usize,
-    [width, height]: [&Figure<Length>; 2],
-) -> Option<Largest> {
-    let long = if width.value >= height.value {
-        width
-    } else {
-        height
-    };
-    let short = if width.value >= height.value {
-        height
-    } else {
-        width
-    };
+/// How large a frame can be, in the proportion of the canvas with the longest side; none without
+/// a canvas.
+///
+/// What a growing frame uses of its limits only rises (a test walks the sizes), so the longest
+/// that passes is found by halving.
+///
+/// ```
+/// use planner::{Draft, bracing, plan};
+/// let tree = serde_json::from_str(r#"{"canvases":[{"width":"1000 mm","height":"800 mm"}]}"#).unwrap();
+/// let plan = plan(&Draft::from_tree(&tree).0);
+/// let largest = bracing::largest(&plan).unwrap();
+/// assert_eq!(largest.proportion.value, 1.25);
+/// ```
+#[must_use]
+pub fn largest(plan: &Plan) -> Option<Largest> {
+    let frames = plan.canvases.iter().enumerate();
+    let (canvas, [long, short]) = frames
+        .filter_map(|(i, c)| {
+            let frame = c.frame.as_ref()?;
+            let mut sides = [&frame.outer_width, &frame.outer_height];
+            if sides[0].value < sides[1].value {
+                sides.reverse();
+            }
+            Some((i, sides))
+        })
+        .max_by_key(|(i, [long, _])| (long.value, Reverse(*i)))?;
     if short.value <= Length::ZERO {
         return None;
     }
@@ -101,172 +111,168 @@ pub(crate) fn largest(
         &f::PROPORTION,
         alloc::vec![long.input("longer side"), short.input("shorter side")],
     );
-    let growing = Growing {
-        brief,
-        basis,
-        proportion: proportion.value,
-        pull: basis.pull.hardest().1.value.to_n_per_m(),
-    };
-    let sides: Vec<LargestSide> = (0..=2).map(|n| growing.longest(n, &proportion)).collect();
-    let to = sides
-        .iter()
-        .filter_map(|s| s.longest.as_ref().map(|l| l.value))
-        .chain([long.value, brief.plain_limit.value])
-        .fold(Length::ZERO, Length::max);
+    let growing = Growing::new(plan, proportion.value);
     Some(Largest {
         canvas,
-        curve: growing.curve(to.scale(1.15)),
+        sides: (0..=2).map(|n| growing.longest(n, &proportion)).collect(),
         proportion,
-        sides,
         side: long.value,
-        rule: Figure::new(
-            brief.plain_limit.value,
-            &f::CROSS_BAR_RULE,
-            alloc::vec![brief.plain_limit.input()],
-        ),
     })
 }
 
-/// Share of the limits used, and by which check of which part, if that was asked.
-type Use = (f64, Option<(CheckKind, Option<Part>)>);
+/// How the bow of the longer bars without cross bars grows with the longer side, past the largest
+/// frame, the maker's own and the rule's.
+#[must_use]
+pub fn curve(plan: &Plan, largest: &Largest) -> Vec<CurvePoint> {
+    let passing = largest.sides.iter().filter_map(|s| s.longest.as_ref());
+    let to = passing
+        .map(|longest| longest.value)
+        .chain([largest.side, plan.basis.rule.value])
+        .fold(Length::ZERO, Length::max);
+    Growing::new(plan, largest.proportion.value).curve(to.scale(1.15))
+}
 
 /// A frame that keeps its proportion as it grows.
 struct Growing<'a> {
-    brief: &'a Brief,
-    basis: &'a Basis,
+    plan: &'a Plan,
     proportion: f64,
     pull: f64,
 }
 
-impl Growing<'_> {
-    fn outer(&self, side: Length) -> [Length; 2] {
-        [side, side.scale(1.0 / self.proportion)]
+impl<'a> Growing<'a> {
+    fn new(plan: &'a Plan, proportion: f64) -> Self {
+        Self {
+            plan,
+            proportion,
+            pull: plan.basis.pull.hardest().1.value.to_n_per_m(),
+        }
     }
 
-    /// The frame with this longer side; none where its bars leave no opening.
+    /// The frame with this longer side, which lies level; none where its bars leave no opening.
     fn setting(&self, side: Length) -> Option<Setting> {
-        let outer = self.outer(side);
-        let face = self.brief.bar_face.value;
-        (outer[1] > face * 2).then(|| {
-            setting(
-                self.brief,
-                self.basis,
-                outer,
-                face,
-                self.brief.bar_depth.value,
-            )
-        })
+        let brief = &self.plan.brief;
+        let outer = [side, side.scale(1.0 / self.proportion)];
+        let (face, depth) = (brief.bar_face.value, brief.bar_depth.value);
+        (outer[1] > face * 2).then(|| setting(brief, &self.plan.basis, outer, face, depth))
     }
 
-    /// The best use of so many cross bars: all across the longer side, or one each way; with
-    /// braces where they may be and have room, since those are no cross bars. A frame that
-    /// certainly uses more than `far` of its limits is not solved.
-    fn best(&self, side: Length, bars: u32, far: f64) -> Option<Use> {
-        let setting = self.setting(side)?;
-        let mut all = alloc::vec![[bars, 0]];
-        if bars == 2 {
-            all.push([1, 1]);
-        }
-        let outer = self.outer(side);
-        let brief = self.brief;
-        let mut best: Option<Use> = None;
-        for bars in all {
-            let (face, leg) = (brief.bar_face.value, brief.brace_leg.value);
-            let room = leg > face.times_sqrt2() && leg <= brace_room(outer, face, bars);
-            let braced = room && brief.braces.value != Braces::No;
-            let plain = setting.racking(false).ok()?;
-            // Braces only where the frame racks too easily without: they are no cross bars.
-            let braced = braced && plain < setting.limits.racking;
-            let racking = if braced {
-                setting.racking(true).ok()?
-            } else {
-                plain
-            };
-            let layout = Layout { bars, braced };
-            let least = setting.least_used(layout, racking, self.pull);
-            if least > far {
-                best = best.or(Some((least, None)));
-                continue;
-            }
-            let Some(answer) = setting.assess(layout, racking, self.pull) else {
-                continue;
-            };
-            if best.as_ref().is_none_or(|(used, _)| answer.used < *used) {
-                let stop = governing(&answer.found).map(|g| (g.kind, g.part));
-                best = Some((answer.used, stop));
-            }
-        }
-        best
-    }
-
-    /// Share of the bow's limit that the bars use.
-    fn bow_used(&self, side: Length, bars: u32) -> Option<f64> {
-        let setting = self.setting(side)?;
-        let layout = Layout {
-            bars: [bars, 0],
-            braced: false,
+    /// The longest side, in whole millimetres and above `above`, that passes with this layout.
+    fn passes_to(&self, layout: Layout, above: i64) -> Option<i64> {
+        let braces = self.plan.brief.braces.value;
+        let setting = |mm| self.setting(Length::from_mm(mm));
+        // Too small for its cross bars and braces, it is not looked at.
+        let has_room = |mm| {
+            setting(mm).is_some_and(|s| {
+                s.has_bays(layout.bars) && (!layout.braced || s.may_be(braces, layout))
+            })
         };
-        let quarter = Quarter::solve(setting.outline, layout, setting.corner).ok()?;
-        let shares = [LEVEL, UPRIGHT].map(|d| {
-            let bow = quarter.bow(d);
-            bow.bay_share
-                .max(bow.whole.abs() / setting.outline.sides[d])
-        });
-        Some(shares[0].max(shares[1]) * self.pull * setting.limits.bow)
+        let passes = |mm| {
+            setting(mm).is_some_and(|s| s.may_be(braces, layout) && s.passes(layout, self.pull))
+        };
+        longest(above + 1, &has_room, &passes)
     }
 
     fn longest(&self, bars: u32, proportion: &Figure<f64>) -> LargestSide {
-        let figure = |side: Length| {
+        let mut best: Option<(i64, Layout)> = None;
+        let mut unbraced = None;
+        for braced in [false, true] {
+            for across in 0..=bars {
+                let layout = Layout {
+                    bars: [bars - across, across],
+                    braced,
+                };
+                let above = best.map_or(0, |(mm, _)| mm);
+                if let Some(mm) = self.passes_to(layout, above) {
+                    best = Some((mm, layout));
+                }
+            }
+            if !braced {
+                unbraced = best.map(|(mm, _)| mm);
+            }
+        }
+        let figure = |mm| {
+            let brief = &self.plan.brief;
+            let basis = &self.plan.basis;
             Figure::new(
-                side,
+                Length::from_mm(mm),
                 &f::LARGEST,
                 alloc::vec![
                     proportion.input("longer over shorter side"),
                     Input::constant("cross bars", bars),
-                    self.brief.bar_face.input(),
-                    self.brief.bar_depth.input(),
-                    self.basis
+                    brief.bar_face.input(),
+                    brief.bar_depth.input(),
+                    basis
                         .pull
                         .hardest()
                         .1
                         .input("pull that counts, creep included"),
-                    self.basis.batten.modulus.input("modulus of the wood"),
+                    basis.batten.modulus.input("modulus of the wood"),
                 ],
             )
         };
-        let longest = bisect(|side| self.best(side, bars, 1.0).map(|(used, _)| used));
-        // Just past it, the check that fails is the one that stops it.
-        let stop = longest
-            .filter(|side| *side < LONGEST - FINE)
-            .and_then(|side| self.best(side + FINE, bars, f64::MAX))
-            .and_then(|(_, stop)| stop);
+        let stop = best.and_then(|(mm, layout)| self.stop(mm + 1, layout));
+        let layout = best.map_or(Layout::BARE, |(_, layout)| layout);
         LargestSide {
             cross_bars: bars,
-            by_bow: bisect(|side| self.bow_used(side, bars)).map(figure),
-            longest: longest.map(figure),
+            dividing: layout.bars,
+            braces: layout.braces(),
+            unbraced: unbraced.filter(|_| layout.braced).map(figure),
+            by_bow: self.by_bow(bars).map(figure),
+            longest: best.map(|(mm, _)| figure(mm)),
             stopped_by: stop.map(|(kind, _)| kind),
             part: stop.and_then(|(_, part)| part),
         }
     }
 
+    /// The check that fails at a size.
+    fn stop(&self, mm: i64, layout: Layout) -> Option<(CheckKind, Option<Part>)> {
+        if mm > LONGEST {
+            return None;
+        }
+        let setting = self.setting(Length::from_mm(mm))?;
+        let racking = setting.racking(layout.braced).ok()?;
+        let answer = setting.assess(layout, racking, self.pull)?;
+        governing(&answer.found).map(|found| (found.kind, found.part))
+    }
+
+    /// The longest side at which the bars' bow passes, with cross bars all across the longer side
+    /// and no braces.
+    fn by_bow(&self, bars: u32) -> Option<i64> {
+        let layout = Layout {
+            bars: [bars, 0],
+            braced: false,
+        };
+        let passes = |mm| {
+            let bow = self.setting(Length::from_mm(mm)).and_then(|setting| {
+                let quarter = Quarter::solve(setting.outline, layout, setting.corner).ok()?;
+                let shares = [LEVEL, UPRIGHT].map(|d| {
+                    let bow = quarter.bow(d);
+                    bow.bay_share
+                        .max(bow.whole.abs() / setting.outline.sides[d])
+                });
+                Some(shares[0].max(shares[1]) * self.pull * setting.limits.bow)
+            });
+            bow.is_some_and(|used| used <= 1.0)
+        };
+        let opens = |mm| self.setting(Length::from_mm(mm)).is_some();
+        longest(SHORTEST, &opens, &passes)
+    }
+
     fn curve(&self, to: Length) -> Vec<CurvePoint> {
         let from = self
+            .plan
             .brief
             .bar_face
             .value
             .scale(3.0 * self.proportion)
-            .max(SHORTEST);
-        let layout = Layout {
-            bars: [0, 0],
-            braced: false,
-        };
-        let lasting = self.basis.pull.lasting.value.to_n_per_m();
+            .max(Length::from_mm(SHORTEST));
+        let lasting = self.plan.basis.pull.lasting.value.to_n_per_m();
         (0..=POINTS)
             .filter_map(|i| {
                 let side = from + Length::from_nm((to - from).as_nm() * i / POINTS);
                 let setting = self.setting(side)?;
                 let bow = |corner| {
-                    let quarter = Quarter::solve(setting.outline, layout, corner).ok()?;
+                    let quarter = Quarter::solve(setting.outline, Layout::BARE, corner).ok()?;
                     Some(quarter.bow(LEVEL).whole)
                 };
                 let hinged = bow(End::Pinned)?;
@@ -282,28 +288,34 @@ impl Growing<'_> {
     }
 }
 
-/// The longest side, between the form's limits, of which at most the whole limit is used.
-///
-/// What a growing frame uses of its limits only rises; a test walks the sizes to make sure.
-fn bisect(used: impl Fn(Length) -> Option<f64>) -> Option<Length> {
-    let passes = |side: Length| used(side).is_some_and(|used| used <= 1.0);
-    if passes(LONGEST) {
-        return Some(LONGEST);
-    }
-    // The smallest frame whose bars leave an opening.
-    let steps = (1..=60).map(|i| SHORTEST * i);
-    let mut low = steps.into_iter().find(|side| used(*side).is_some())?;
-    if !passes(low) {
+/// The longest side in millimetres that passes, from a side on and where there is room: larger
+/// frames have more room, and pass less easily.
+fn longest(from: i64, has_room: &dyn Fn(i64) -> bool, passes: &dyn Fn(i64) -> bool) -> Option<i64> {
+    if !has_room(LONGEST) {
         return None;
     }
-    let mut high = LONGEST;
-    while high - low > FINE {
-        let middle = low + (high - low).half();
-        if passes(middle) {
-            low = middle;
+    let first = if has_room(SHORTEST) {
+        SHORTEST
+    } else {
+        turn(SHORTEST, LONGEST, &|mm| !has_room(mm)) + 1
+    };
+    let first = first.max(from);
+    match (first <= LONGEST && passes(first), passes(LONGEST)) {
+        (false, _) => None,
+        (true, true) => Some(LONGEST),
+        (true, false) => Some(turn(first, LONGEST, passes)),
+    }
+}
+
+/// The last of the sizes for which something holds: it holds at the first and not at the last.
+fn turn(mut holds: i64, mut fails: i64, is: &dyn Fn(i64) -> bool) -> i64 {
+    while fails - holds > 1 {
+        let middle = (holds + fails) / 2;
+        if is(middle) {
+            holds = middle;
         } else {
-            high = middle;
+            fails = middle;
         }
     }
-    Some(low)
+    holds
 }

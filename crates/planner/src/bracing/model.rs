@@ -16,6 +16,7 @@
 
 use alloc::vec::Vec;
 
+use quantity::order::sort_by;
 use quantity::physics::{Distance, Force, LineLoad, Moment, Pressure, RotationalStiffness};
 use statics::Section;
 use statics::{Axis, Direction, End, Error, Frame, Hold, Loads, Member, MemberResponse, Response};
@@ -52,9 +53,21 @@ pub(crate) struct Layout {
 }
 
 impl Layout {
-    /// Wooden members that it adds to the four bars.
-    pub(crate) const fn members(self) -> u32 {
-        self.bars[0] + self.bars[1] + if self.braced { 4 } else { 0 }
+    /// Four bars and nothing else.
+    pub(crate) const BARE: Self = Self {
+        bars: [0, 0],
+        braced: false,
+    };
+
+    /// Corner braces: none or four.
+    pub(crate) const fn braces(self) -> u32 {
+        if self.braced { 4 } else { 0 }
+    }
+
+    /// Joints that it adds to the four corners: both ends of each member, and each crossing.
+    pub(crate) const fn joints(self) -> u32 {
+        let [upright, level] = self.bars;
+        2 * (upright + level + self.braces()) + upright * level
     }
 }
 
@@ -155,7 +168,7 @@ fn places(outline: &Outline, direction: usize, bars: u32) -> impl Iterator<Item 
 /// Joints of a bar from 0 to its middle.
 fn joints(side: f64, others: impl Iterator<Item = f64>, leg: Option<f64>) -> Vec<f64> {
     let mut all: Vec<f64> = others.chain(leg).chain([0.0, 0.5 * side]).collect();
-    all.sort_by(f64::total_cmp);
+    sort_by(&mut all, |a, b| a < b);
     all.dedup_by(|a, b| is_same(*a, *b));
     all
 }
@@ -475,7 +488,7 @@ pub(crate) fn racking(outline: Outline, braced: bool, corner: End) -> Result<f64
     let legs = |side: f64| {
         let mut all: Vec<f64> = leg.into_iter().flat_map(|l| [l, side - l]).collect();
         all.extend([0.0, side]);
-        all.sort_by(f64::total_cmp);
+        sort_by(&mut all, |a, b| a < b);
         all.dedup_by(|a, b| is_same(*a, *b));
         all
     };

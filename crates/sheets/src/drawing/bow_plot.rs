@@ -1,11 +1,11 @@
 //! How the bow grows with the size of the frame.
 
 use maud::Markup;
-use planner::bracing::largest::{CurvePoint, Largest, LargestSide};
+use planner::bracing::largest::{self, CurvePoint, Largest, LargestSide};
 use planner::plan::Plan;
 use planner::{Show, Units, Value};
-use quantity::Length;
 use quantity::physics::Distance;
+use quantity::{Length, Rounding};
 
 use super::frame::nothing_yet;
 use super::pen::Point;
@@ -29,11 +29,11 @@ const INTERVALS: f64 = 7.0;
 /// A plan without a frame gives a drawing that says so.
 #[must_use]
 pub fn bow_plot(plan: &Plan) -> Markup {
-    let plot = plan
-        .largest
-        .as_ref()
-        .and_then(|largest| Plot::new(plan, largest));
-    let Some(mut plot) = plot else {
+    let Some(largest) = largest::largest(plan) else {
+        return nothing_yet("Bow against the size of the frame");
+    };
+    let curve = largest::curve(plan, &largest);
+    let Some(mut plot) = Plot::new(plan, &largest, &curve) else {
         return nothing_yet("Bow against the size of the frame");
     };
     plot.axes();
@@ -46,6 +46,8 @@ pub fn bow_plot(plan: &Plan) -> Markup {
 
 struct Plot<'a> {
     largest: &'a Largest,
+    curve: &'a [CurvePoint],
+    rule: Length,
     show: Show,
     sheet: Sheet,
     /// Left and right end.
@@ -55,11 +57,11 @@ struct Plot<'a> {
 }
 
 impl<'a> Plot<'a> {
-    fn new(plan: &Plan, largest: &'a Largest) -> Option<Self> {
+    fn new(plan: &Plan, largest: &'a Largest, curve: &'a [CurvePoint]) -> Option<Self> {
         let show = plan.show;
-        let curve = &largest.curve;
+        let rule = plan.basis.rule.value;
         let last = curve.last()?;
-        let longest = [largest.side, largest.rule.value]
+        let longest = [largest.side, rule]
             .into_iter()
             .fold(last.side, Length::max);
         let most = curve.iter().map(|p| p.hinged.max(p.rigid));
@@ -73,10 +75,12 @@ impl<'a> Plot<'a> {
         let right = WIDTH - EDGE - half.fold(2.0, f64::max);
         Some(Self {
             largest,
+            curve,
+            rule,
             show,
             sheet: Sheet::new(
                 "Bow against the size of the frame",
-                description(plan, largest),
+                description(plan, largest, curve),
             ),
             x: [left, right],
             across,
@@ -130,7 +134,7 @@ impl<'a> Plot<'a> {
     /// The points of a curve as far as the plot reaches, and whether it goes on above.
     fn within(&self, bow: impl Fn(&CurvePoint) -> Distance) -> (Vec<Point>, bool) {
         let mut line: Vec<Point> = Vec::new();
-        for p in &self.largest.curve {
+        for p in self.curve {
             let at = self.point(p, bow(p));
             if at.1 >= 0.0 {
                 line.push(at);
@@ -165,7 +169,7 @@ impl<'a> Plot<'a> {
 
     /// Upright lines at the maker's frame and at the rule of thumb.
     fn sizes(&mut self) {
-        let [frame, rule] = [self.largest.side, self.largest.rule.value];
+        let [frame, rule] = [self.largest.side, self.rule];
         for (x, name, look) in [
             (frame, "your frame", Look::Edge),
             (rule, "rule of thumb", Look::Hidden),
@@ -221,6 +225,11 @@ impl<'a> Plot<'a> {
 /// The longest sides in words.
 fn passing(show: Show, sides: &[LargestSide]) -> String {
     let one = |it: &LargestSide| {
+        let braces = if it.braces > 0 {
+            " and corner braces"
+        } else {
+            ""
+        };
         let bars = match it.cross_bars {
             0 => "without cross bars".to_owned(),
             1 => "with one".to_owned(),
@@ -228,23 +237,26 @@ fn passing(show: Show, sides: &[LargestSide]) -> String {
             n => format!("with {n}"),
         };
         match &it.longest {
-            Some(longest) => format!("{bars} {}", show.length(longest.value)),
+            Some(longest) => format!(
+                "{bars}{braces} {}",
+                show.length_rounded(longest.value, Rounding::Down)
+            ),
             None => format!("{bars} none"),
         }
     };
     sides.iter().map(one).collect::<Vec<_>>().join(", ")
 }
 
-fn description(plan: &Plan, largest: &Largest) -> String {
+fn description(plan: &Plan, largest: &Largest, curve: &[CurvePoint]) -> String {
     let show = plan.show;
     let mut text = format!(
         "Your frame: {}. The rule of thumb: {}. Longest side that passes every check: {}.",
         show.length(largest.side),
-        show.length(largest.rule.value),
+        show.length(plan.basis.rule.value),
         passing(show, &largest.sides)
     );
     // Every sixth point of the curve says enough of its way.
-    for p in largest.curve.iter().step_by(6) {
+    for p in curve.iter().step_by(6) {
         let [hinged, rigid, limit] =
             [p.hinged, p.rigid, p.limit].map(|d| show.value(&Value::Distance(d), ""));
         text.push_str(&format!(

@@ -2,7 +2,7 @@
 
 use maud::Markup;
 use planner::bracing::shape::{BowedFrame, BowedMember, BowedPoint};
-use planner::bracing::{Check, CheckKind, Statics};
+use planner::bracing::{self, Check, CheckKind, Statics};
 use planner::frame::Part;
 use planner::plan::Plan;
 use planner::{Show, Value};
@@ -35,12 +35,13 @@ const SPOT: &str = "X";
 pub fn bowed(plan: &Plan, canvas: usize) -> Markup {
     let facts = Facts::of(plan, canvas);
     let statics = facts.and_then(|f| f.canvas.bracing.statics.as_ref());
-    let (Some(facts), Some(statics)) = (facts, statics) else {
+    let shapes = bracing::bowed(plan, canvas);
+    let (Some(facts), Some(statics), Some(shapes)) = (facts, statics, shapes) else {
         return nothing_yet("Frame bowed by the cloth");
     };
-    let mut bent = Bent::new(facts, statics);
+    let mut bent = Bent::new(facts, statics, &shapes);
     bent.wood();
-    let [hinged, rigid] = &statics.bowed;
+    let [hinged, rigid] = &shapes;
     // The dashes are wider and come last, so that both show where they fall together.
     bent.middle_lines(hinged, Look::Hinged);
     bent.middle_lines(rigid, Look::Rigid);
@@ -53,6 +54,8 @@ pub fn bowed(plan: &Plan, canvas: usize) -> Markup {
 
 struct Bent<'a> {
     facts: Facts<'a>,
+    /// Corners as hinges, and rigid.
+    shapes: &'a [BowedFrame; 2],
     sheet: Sheet,
     scale: f64,
     /// How many times too large the bow is drawn.
@@ -65,21 +68,22 @@ struct Bent<'a> {
 }
 
 impl<'a> Bent<'a> {
-    fn new(facts: Facts<'a>, statics: &Statics) -> Self {
+    fn new(facts: Facts<'a>, statics: &Statics, shapes: &'a [BowedFrame; 2]) -> Self {
         let frame = facts.frame;
         let [width, height] = [&frame.outer_width, &frame.outer_height].map(|f| f.value.to_mm());
         let room = WIDTH - 2.0 * BESIDE;
         let scale = (room / width).min(TALLEST / height).min(LARGEST);
         let (w, h) = (width * scale, height * scale);
-        let farthest = statics.bowed.iter().map(|f| f.farthest);
+        let farthest = shapes.iter().map(|f| f.farthest);
         let farthest = farthest.fold(Distance::ZERO, Distance::max).to_mm() * scale;
         let factor = round_below(FARTHEST.min(SHARE * w.min(h)) / farthest);
         let sheet = Sheet::new(
             format!("Frame of {} bowed by the cloth", facts.canvas.name),
-            description(facts.show, statics, factor),
+            description(facts.show, statics, shapes, factor),
         );
         Self {
             facts,
+            shapes,
             sheet,
             scale,
             factor,
@@ -112,10 +116,7 @@ impl<'a> Bent<'a> {
         self.sheet.reach(h);
         let ring = path(&outside, true) + &path(&opening, true);
         self.sheet.path(ring, Look::Wood);
-        let Some([straight, _]) = self.facts.canvas.bracing.statics.as_ref().map(|s| &s.bowed)
-        else {
-            return;
-        };
+        let [straight, _] = self.shapes;
         for member in &straight.members {
             let Some(first) = member.points.first() else {
                 continue;
@@ -167,7 +168,7 @@ impl<'a> Bent<'a> {
                 show.value(&Value::LineLoad(pull.value), ""),
             ),
         );
-        let [hinged, rigid] = &statics.bowed;
+        let [hinged, rigid] = self.shapes;
         let line = |name: &str, frame: &BowedFrame| {
             let farthest = show.value(&Value::Distance(frame.farthest), "");
             format!("{name}: moves at most {farthest}.")
@@ -214,9 +215,8 @@ fn drawn_so_large(factor: f64) -> String {
     }
 }
 
-fn description(show: Show, statics: &Statics, factor: f64) -> String {
-    let [hinged, rigid] = statics
-        .bowed
+fn description(show: Show, statics: &Statics, shapes: &[BowedFrame; 2], factor: f64) -> String {
+    let [hinged, rigid] = shapes
         .each_ref()
         .map(|f| show.value(&Value::Distance(f.farthest), ""));
     let mut text = format!(
