@@ -5,6 +5,7 @@ use planner::show::counted;
 use planner::timber::Purchase;
 use planner::{How, Plan};
 
+use crate::bracing::{alike, of_part};
 use crate::names;
 
 /// What the short answer says, in order: what it is, and how much.
@@ -63,6 +64,36 @@ fn lines(plan: &Plan) -> Vec<(&'static str, String)> {
     all
 }
 
+/// Where a frame fails a check, and by which: one line for frames braced alike, and at most two,
+/// the second for all the others. With each the place of its card.
+fn failing(plan: &Plan) -> Vec<(usize, String)> {
+    let all = &plan.canvases;
+    let fails = |i: &usize| all[*i].bracing.statics.as_ref().is_some_and(|s| !s.passes);
+    let firsts = (0..all.len()).filter(|i| alike(all, *i).first() == Some(i));
+    let failing: Vec<usize> = firsts.filter(fails).collect();
+    let mut said = Vec::new();
+    if let Some(&first) = failing.first() {
+        let statics = all[first].bracing.statics.as_ref();
+        if let Some(check) = statics.and_then(|statics| statics.checks.first()) {
+            let used = plan.show.value(&check.used.value.into(), &plan.currency);
+            let what = of_part(check.kind, check.part);
+            said.push((
+                first,
+                format!("{} fails by {what}: {used} of the limit", all[first].name),
+            ));
+        }
+    }
+    if let [_, second, rest @ ..] = &failing[..] {
+        let more = counted(
+            rest.len() as u64 + 1,
+            "more frame fails",
+            "more frames fail",
+        );
+        said.push((*second, format!("{more} a check")));
+    }
+    said
+}
+
 /// A quantity that a line must not break.
 fn unbroken(text: &str) -> String {
     text.replace(' ', "\u{a0}")
@@ -80,6 +111,9 @@ pub fn answer(plan: &Plan) -> Markup {
             @for (name, shown) in &lines {
                 div { dt { (name) } dd { (shown) } }
             }
+        }
+        @for (card, said) in failing(plan) {
+            p.count { a href={ "#bracing-" (card) } { (said) } }
         }
         @if !plan.faults.is_empty() {
             p.count { a href="#faults" { (counted(plan.faults.len() as u64, "thing", "things")) " to put right" } }
@@ -99,6 +133,10 @@ pub fn spoken(plan: &Plan) -> String {
     } else {
         parts.join(". ")
     };
+    for (_, fails) in failing(plan) {
+        said += ". ";
+        said += &fails;
+    }
     if !plan.faults.is_empty() {
         said += ". ";
         said += &counted(plan.faults.len() as u64, "thing", "things");

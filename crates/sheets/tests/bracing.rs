@@ -501,3 +501,63 @@ fn the_drawings_open_from_their_cards() {
         });
     }
 }
+
+#[test]
+fn the_printed_sheet_has_what_governs_its_margin_and_its_source() {
+    for plan in every_plan() {
+        let statics = statics(&plan);
+        let worst = &statics.checks[0];
+        let sheet = sheets::print::job_sheet(&plan, "https://example.org/#1.q1Y", "2 March 2026");
+        let document = Document::parse(&sheet.0).expect("a well-formed sheet");
+        let all = document.descendants();
+        let mut parts = all.filter(|n| n.attribute("class") == Some("job-statics"));
+        let part = parts.next().expect("what statics says");
+        let row = part.descendants().filter(|n| n.has_tag_name("tr")).nth(1);
+        let row: Vec<String> = row.expect("a line").children().map(text).collect();
+        let b = &plan.canvases[0].bracing;
+        for member in members(b.upright.value, b.level.value, b.braces.value) {
+            assert!(row[1].contains(&member), "{row:?}");
+        }
+        let least = match worst.kind {
+            CheckKind::Buckling | CheckKind::Racking => "at least ",
+            _ => "",
+        };
+        let verdict = if statics.passes { "passes" } else { "fails" };
+        assert_eq!(
+            row[2..],
+            [
+                name(worst),
+                shown(&plan, &worst.found),
+                format!("{least}{}", shown(&plan, &worst.limit)),
+                format!("{}, {verdict}", shown(&plan, &worst.used)),
+            ]
+        );
+        for source in [&worst.found.how, &worst.limit.how].map(|how| how.formula.source) {
+            assert!(text(part).contains(source), "{source}");
+        }
+    }
+}
+
+#[test]
+fn the_short_answer_says_what_fails_and_leads_there() {
+    let bare = r#", "upright_bars": "0", "level_bars": "0", "braces": "no""#;
+    let fails = plan_of(SIZES[1], BATTENS[1], bare);
+    let answer = sheets::answer::answer(&fails).into_string();
+    let worst = &statics(&fails).checks[0];
+    let said = format!(
+        "<a href=\"#bracing-0\">{} fails by {}: {} of the limit</a>",
+        fails.canvases[0].name,
+        name(worst),
+        shown(&fails, &worst.used)
+    );
+    assert!(answer.contains(&said), "{said}\nin: {answer}");
+    read(&fails, "bracing-0", |card| {
+        assert!(card.attribute("tabindex").is_some())
+    });
+    assert!(sheets::answer::spoken(&fails).contains("fails by"));
+
+    let passes = plan_of(SIZES[0], BATTENS[1], "");
+    assert!(statics(&passes).passes);
+    assert!(!sheets::answer::answer(&passes).0.contains("bracing-"));
+    assert!(!sheets::answer::spoken(&passes).contains("fails"));
+}

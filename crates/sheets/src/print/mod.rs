@@ -8,6 +8,7 @@
 //! members.
 
 mod bench;
+mod bracing;
 mod glue;
 mod ink;
 mod kit;
@@ -44,6 +45,7 @@ pub fn job_sheet(plan: &Plan, link: &str, printed_on: &str) -> Markup {
     html! {
         article.job {
             (head(ink, link, printed_on))
+            (bracing::bracing(ink))
             (yard::to_buy(ink))
             (kit::shares(ink))
             (bench::cutting(ink))
