@@ -93,3 +93,58 @@ each_engine!(
         .await;
     }
 );
+
+each_engine!(
+    the_rack_as_it_lies,
+    Source::File,
+    Viewport::Tablet,
+    async |page| {
+        // One frame of 600 × 500 in 45 mm batten without bead, braces and cross bars, kerf 3 mm.
+        page.click("#start-empty").await;
+        page.js(
+            "for (const fold of document.querySelectorAll('details.settings')) fold.open = true",
+        )
+        .await;
+        page.choose("#settings-bead", "none").await;
+        page.choose("#settings-braces", "no").await;
+        page.choose("#settings-bracing_by", "rule").await;
+        page.type_into("#settings-kerf", "3").await;
+        page.type_into("#settings-trim", "0").await;
+        page.type_into("#canvases-0-width", "600").await;
+        page.type_into("#canvases-0-height", "500").await;
+        for (row, (length, price)) in [("2.4 m", "6.00"), ("1.2 m", "3.20")]
+            .into_iter()
+            .enumerate()
+        {
+            if page.count("#list-boards > li").await <= row {
+                page.click("#boards-add").await;
+            }
+            page.type_into(&format!("#boards-{row}-length"), length)
+                .await;
+            page.type_into(&format!("#boards-{row}-price"), price).await;
+        }
+        // Heel to toe: 2 × (600 + 500) − 3 × 45 + 3 × 3 √2 = 2077.7 mm, one board of 2.4 m.
+        page.wait_for_text("#buy-sheet", "£6.00").await;
+        // An offcut at home takes two, 2 × 600 − 45 + 3 √2 = 1159 mm; the rest comes off 1.2 m.
+        page.click("#boards-add").await;
+        page.type_into("#boards-2-length", "1300").await;
+        page.type_into("#boards-2-price", "0").await;
+        page.type_into("#boards-2-limit", "1").await;
+        page.wait_for_text("#buy-sheet", "£3.20").await;
+        // With a knot in its middle it takes none: 400 mm on either side.
+        page.type_into("#boards-2-bad", "400-900").await;
+        page.wait_for_text("#buy-sheet", "£6.00").await;
+        // A small car takes no 2.4 m: two of 1.2 m, 600 + 500 − 45 + 3 √2 = 1059 mm each.
+        page.type_into("#settings-longest", "2 m").await;
+        page.wait_for_text("#buy-sheet", "£6.40").await;
+        // Only one of them is there.
+        page.type_into("#boards-1-limit", "1").await;
+        page.wait_until(
+            "what is missing is said at the rack",
+            "return [...document.querySelectorAll('#buy p.error')].some(p => p.textContent)",
+        )
+        .await;
+        page.type_into("#settings-longest", "").await;
+        page.wait_for_text("#buy-sheet", "£6.00").await;
+    }
+);

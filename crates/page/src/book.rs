@@ -7,7 +7,7 @@ use sheets::what_if::PLACE as WHAT_IF;
 
 use crate::crew::{self, Job};
 use crate::worker::{IN_SIGHT, MESSAGES, SPOKEN, TOLD, UNPROVEN, Words};
-use crate::{class, dom, drawings, form, keep, paper};
+use crate::{class, dom, drawings, form, keep, lists, paper};
 
 /// How many steps back are kept (our choice).
 const MOST_STEPS: usize = 200;
@@ -328,6 +328,7 @@ fn show() {
     // The answer was about the plan before.
     dom::put_new(WHAT_IF, sheets::Markup::default());
     class::changed();
+    lists::show(&draft());
     let (back, forward, name) = BOOK.with_borrow(|book| {
         let name = book.draft.settings.get("name").cloned();
         (book.back.is_empty(), book.forward.is_empty(), name)

@@ -4,9 +4,12 @@ use planner::{Stage, Table, Units};
 use sheets::Sheet;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
-use web_sys::{Element, Event, EventTarget, HtmlDialogElement, HtmlInputElement, KeyboardEvent};
+use web_sys::{
+    Element, Event, EventTarget, HtmlDialogElement, HtmlInputElement, HtmlTextAreaElement,
+    KeyboardEvent,
+};
 
-use crate::{book, class, dom, drawings, example, form, keep, paper};
+use crate::{book, class, dom, drawings, example, form, keep, lists, paper};
 
 /// Listens to the whole document.
 pub(crate) fn listen() {
@@ -67,6 +70,10 @@ fn input(event: Event) {
     let Some(element) = element(&event) else {
         return;
     };
+    if element.id() == sheets::find::LIST {
+        lists::typed();
+        return;
+    }
     let Some(text) = dom::value(&element) else {
         return;
     };
@@ -77,7 +84,9 @@ fn input(event: Event) {
             Units::Metric
         });
     } else if let Some(at) = form::field_of(&element) {
-        if element.is_instance_of::<HtmlInputElement>() {
+        if at.table == Table::Find {
+            lists::asked(at, &text);
+        } else if element.is_instance_of::<HtmlInputElement>() {
             form::own_unit(&element, &text);
             book::typed(at, &text);
         } else {
@@ -100,7 +109,9 @@ fn key(event: Event) {
         return;
     }
     // In a text field the browser's own undo is what a typist expects.
-    if element(&event).is_some_and(|e| e.is_instance_of::<HtmlInputElement>()) {
+    if element(&event).is_some_and(|e| {
+        e.is_instance_of::<HtmlInputElement>() || e.is_instance_of::<HtmlTextAreaElement>()
+    }) {
         return;
     }
     event.prevent_default();
@@ -125,16 +136,22 @@ fn click(event: Event) {
 }
 
 fn explain(figure: &Element) {
-    // A fold that is written when it opens counts its own figures.
-    let Ok(Some(place)) = figure.closest("[data-picture], .sheet") else {
-        return;
-    };
-    let place = (place.get_attribute("data-picture")).unwrap_or_else(|| place.id());
-    book::explain(&place, number(figure, "data-how"), || {
+    let n = number(figure, "data-how");
+    let open = || {
         if let Some(dialog) = dialog() {
             let _ = dialog.show_modal();
         }
-    });
+    };
+    // A fold that is written when it opens counts its own figures.
+    let place = figure.closest("[data-picture], .sheet").ok().flatten();
+    if figure.closest("#find").ok().flatten().is_some() {
+        if lists::explain(n) {
+            open();
+        }
+    } else if let Some(place) = place {
+        let place = (place.get_attribute("data-picture")).unwrap_or_else(|| place.id());
+        book::explain(&place, n, open);
+    }
 }
 
 fn dialog() -> Option<HtmlDialogElement> {
@@ -167,6 +184,8 @@ fn act(button: &Element) {
             let of = button.get_attribute("data-of").unwrap_or_default();
             book::lock(&of, row, number(button, "data-count"));
         }
+        ("add-found", _) => to_row(Table::Canvases, lists::add_found()),
+        ("add-pasted", _) => to_row(Table::Canvases, lists::add_pasted()),
         ("what-if", _) => book::what_if(),
         ("stop-looking", _) => book::stop_looking(),
         ("undo", _) => book::undo(),
@@ -202,7 +221,7 @@ fn to_row(table: Table, row: Option<usize>) {
     let key = match table {
         Table::Canvases | Table::Rolls => "width",
         Table::Boards | Table::Cut => "length",
-        Table::Settings => return,
+        Table::Settings | Table::Find => return,
     };
     dom::focus(&format!("{}-{row}-{key}", table.key()));
 }

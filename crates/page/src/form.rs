@@ -1,6 +1,6 @@
 //! The form: rows, texts and messages, from the draft to the document and back.
 
-use planner::{Draft, FieldRef, Table, Units};
+use planner::{Draft, FieldRef, Record, Table, Units};
 use sheets::names::list;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, HtmlSelectElement};
@@ -22,7 +22,9 @@ pub(crate) fn fill(draft: &Draft) {
     }
     for element in dom::all("[data-key]") {
         if let Some(at) = field_of(&element) {
-            show_text(&element, draft.text(at));
+            if at.table != Table::Find {
+                show_text(&element, draft.text(at));
+            }
             set_units(&element, imperial);
         }
     }
@@ -32,6 +34,15 @@ pub(crate) fn fill(draft: &Draft) {
         }
     }
     count_changes(draft);
+}
+
+/// Makes the finder of sizes show what is asked of it.
+pub(crate) fn fill_asked(asked: &Record) {
+    for element in dom::all("#find [data-key]") {
+        if let Some(at) = field_of(&element) {
+            show_text(&element, asked.get(at.key).map_or("", String::as_str));
+        }
+    }
 }
 
 /// The field that an element is the input of.
@@ -134,9 +145,18 @@ pub(crate) fn count_changes(draft: &Draft) {
     }
 }
 
-/// Puts each message at its field and takes away those that no longer hold. Of each message there
-/// are three lines: the field's id, its list's id, the message.
+/// Puts each message of the plan at its field and takes away those that no longer hold. Of each
+/// message there are three lines: the field's id, its list's id, the message.
 pub(crate) fn show_messages(lines: &str) {
+    say("p.error:not(#find p, .own)", lines);
+}
+
+/// The same for the finder of sizes.
+pub(crate) fn show_asked_messages(lines: &str) {
+    say("#find p.error:not(.own)", lines);
+}
+
+fn say(places: &str, lines: &str) {
     let mut said: Vec<(String, String)> = Vec::new();
     let lines: Vec<&str> = lines.lines().collect();
     for message in lines.chunks_exact(3) {
@@ -149,7 +169,7 @@ pub(crate) fn show_messages(lines: &str) {
             None => said.push((place, message[2].to_owned())),
         }
     }
-    for place in dom::all("p.error") {
+    for place in dom::all(places) {
         let id = place.id();
         let text = said
             .iter()

@@ -4,7 +4,7 @@
 //!
 //! * [`plan`](script::plan): the planner as one function, for people who script.
 //! * `book`: the open plan, its history, and what the page shows of it; `form`, `drawings`:
-//!   parts of that; `events`: what the maker does.
+//!   parts of that; `lists`: sizes looked for and lists pasted; `events`: what the maker does.
 //! * [`worker`]: what is reckoned apart from the document; `crew`: who reckons it.
 //! * [`link`]: a plan as the end of an address; `keep`: link, store and file; `paper`: print and other files; [`example`]: the
 //!   plan of a first visit.
@@ -24,6 +24,7 @@ mod failure;
 mod form;
 mod keep;
 pub mod link;
+mod lists;
 mod paper;
 pub mod script;
 pub mod worker;

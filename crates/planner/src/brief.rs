@@ -18,7 +18,7 @@ use crate::fields::{Field, FieldRef, Kind, Table};
 use crate::figure::{Given, Origin};
 use crate::find_size::typed::whole_size;
 use crate::parse::{self, Unread};
-use crate::show::{Fraction, Show};
+use crate::show::Show;
 use crate::species::Species;
 
 macro_rules! choices {
@@ -497,13 +497,13 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
             kind: FaultKind::Missing,
         });
     }
-    let mut r = Reader {
-        record: &draft.settings,
-        table: Table::Settings,
-        row: 0,
-        show: show_of(draft),
-        faults: &mut faults,
-    };
+    let mut r = Reader::new(
+        &draft.settings,
+        Table::Settings,
+        0,
+        draft.show(),
+        &mut faults,
+    );
     let brief = Brief {
         name: r.text("name"),
         show: r.show,
@@ -643,29 +643,11 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
     (brief, faults)
 }
 
-fn show_of(draft: &Draft) -> Show {
-    let fraction = match draft.settings.get("fraction").map(String::as_str) {
-        Some("32") => Fraction::ThirtySecond,
-        Some("64") => Fraction::SixtyFourth,
-        _ => Fraction::Sixteenth,
-    };
-    Show {
-        units: draft.units(),
-        fraction,
-    }
-}
-
 fn read_canvases(draft: &Draft, faults: &mut Vec<Fault>) -> Vec<Canvas> {
-    let show = show_of(draft);
+    let show = draft.show();
     let mut canvases = Vec::new();
     for (row, record) in draft.canvases.iter().enumerate() {
-        let mut r = Reader {
-            record,
-            table: Table::Canvases,
-            row,
-            show,
-            faults,
-        };
+        let mut r = Reader::new(record, Table::Canvases, row, show, faults);
         let (width, height) = r.two_sides();
         let (count, braces) = (r.count("count"), r.choice("braces"));
         let (upright_bars, level_bars) = (r.count_if("upright_bars"), r.count_if("level_bars"));
@@ -700,16 +682,10 @@ fn read_boards(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Stock>> {
     if draft.boards.is_empty() {
         return None;
     }
-    let show = show_of(draft);
+    let show = draft.show();
     let mut boards = Vec::new();
     for (row, record) in draft.boards.iter().enumerate() {
-        let mut r = Reader {
-            record,
-            table: Table::Boards,
-            row,
-            show,
-            faults,
-        };
+        let mut r = Reader::new(record, Table::Boards, row, show, faults);
         let (of, length, price) = (
             r.choice("of"),
             r.length_needed("length"),
@@ -734,16 +710,10 @@ fn read_rolls(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Roll>> {
     if draft.rolls.is_empty() {
         return None;
     }
-    let show = show_of(draft);
+    let show = draft.show();
     let mut rolls = Vec::new();
     for (row, record) in draft.rolls.iter().enumerate() {
-        let mut r = Reader {
-            record,
-            table: Table::Rolls,
-            row,
-            show,
-            faults,
-        };
+        let mut r = Reader::new(record, Table::Rolls, row, show, faults);
         let (width, price, available) = (
             r.length_needed("width"),
             r.money_if("price"),
@@ -763,17 +733,11 @@ fn read_rolls(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Roll>> {
 
 /// Boards that are cut; rows that can't be read are left out and said.
 fn read_cut(draft: &Draft, faults: &mut Vec<Fault>) -> Vec<CutBoard> {
-    let show = show_of(draft);
+    let show = draft.show();
     let mut all = Vec::new();
     for (row, record) in draft.cut.iter().enumerate() {
         let before = faults.len();
-        let mut r = Reader {
-            record,
-            table: Table::Cut,
-            row,
-            show,
-            faults,
-        };
+        let mut r = Reader::new(record, Table::Cut, row, show, faults);
         let (of, length, parts) = (
             r.choice("of"),
             r.length_needed("length"),
@@ -829,7 +793,7 @@ fn usual_rolls() -> Vec<Roll> {
 }
 
 /// Reads the fields of one record, noting faults.
-struct Reader<'a> {
+pub(crate) struct Reader<'a> {
     record: &'a Record,
     table: Table,
     row: usize,
@@ -837,7 +801,24 @@ struct Reader<'a> {
     faults: &'a mut Vec<Fault>,
 }
 
-impl Reader<'_> {
+impl<'a> Reader<'a> {
+    /// A reader of one record, shown with the page's units.
+    pub(crate) fn new(
+        record: &'a Record,
+        table: Table,
+        row: usize,
+        show: Show,
+        faults: &'a mut Vec<Fault>,
+    ) -> Self {
+        Self {
+            record,
+            table,
+            row,
+            show,
+            faults,
+        }
+    }
+
     fn at(&self, key: &'static str) -> FieldRef {
         FieldRef {
             table: self.table,
@@ -852,14 +833,14 @@ impl Reader<'_> {
             .expect("every key read here is in the field table; a test reads them all")
     }
 
-    fn typed(&self, key: &str) -> Option<&str> {
+    pub(crate) fn typed(&self, key: &str) -> Option<&str> {
         self.record
             .get(key)
             .map(|t| t.trim())
             .filter(|t| !t.is_empty())
     }
 
-    fn fault(&mut self, key: &'static str, kind: FaultKind) {
+    pub(crate) fn fault(&mut self, key: &'static str, kind: FaultKind) {
         self.faults.push(Fault {
             at: self.at(key),
             kind,
@@ -913,7 +894,7 @@ impl Reader<'_> {
         }
     }
 
-    fn text(&mut self, key: &'static str) -> String {
+    pub(crate) fn text(&mut self, key: &'static str) -> String {
         let (Kind::Text { most, usual } | Kind::Battens { most, usual }) = self.field(key).kind
         else {
             return String::new();
@@ -940,13 +921,13 @@ impl Reader<'_> {
         )
     }
 
-    fn length(&mut self, key: &'static str) -> Given<Length> {
+    pub(crate) fn length(&mut self, key: &'static str) -> Given<Length> {
         let (read, usual) = self.read_length(key);
         self.given(key, read, usual.unwrap_or_default())
     }
 
     /// A length that may be left empty.
-    fn length_if(&mut self, key: &'static str) -> Option<Given<Length>> {
+    pub(crate) fn length_if(&mut self, key: &'static str) -> Option<Given<Length>> {
         match self.read_length(key).0 {
             Read::Good(x) => Some(self.given(key, Read::Good(x), x)),
             _ => None,
@@ -954,7 +935,7 @@ impl Reader<'_> {
     }
 
     /// A length that must be typed.
-    fn length_needed(&mut self, key: &'static str) -> Option<Given<Length>> {
+    pub(crate) fn length_needed(&mut self, key: &'static str) -> Option<Given<Length>> {
         match self.read_length(key).0 {
             Read::Good(x) => Some(self.given(key, Read::Good(x), x)),
             Read::Untyped => {
@@ -1007,12 +988,12 @@ impl Reader<'_> {
         (self.read(key, parse::count, min..=max), usual)
     }
 
-    fn count(&mut self, key: &'static str) -> Given<u32> {
+    pub(crate) fn count(&mut self, key: &'static str) -> Given<u32> {
         let (read, usual) = self.read_count(key);
         self.given(key, read, usual.unwrap_or_default())
     }
 
-    fn count_if(&mut self, key: &'static str) -> Option<Given<u32>> {
+    pub(crate) fn count_if(&mut self, key: &'static str) -> Option<Given<u32>> {
         match self.read_count(key).0 {
             Read::Good(x) => Some(self.given(key, Read::Good(x), x)),
             _ => None,
@@ -1084,7 +1065,7 @@ impl Reader<'_> {
         }
     }
 
-    fn choice<T: Choice>(&mut self, key: &'static str) -> Given<T> {
+    pub(crate) fn choice<T: Choice>(&mut self, key: &'static str) -> Given<T> {
         // The usual answer is the first of the field's own list.
         let first = match self.field(key).kind {
             Kind::Choice(answers) => answers[0].0,

@@ -15,7 +15,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::fields::{Field, FieldRef, Kind, Table};
 use crate::find_size::typed::{is_bare, is_bare_size, whole_size};
 use crate::parse;
-use crate::show::Units;
+use crate::show::{Fraction, Show, Units};
 
 /// Typed texts by field key; an absent key means the usual value.
 pub type Record = BTreeMap<&'static str, String>;
@@ -47,7 +47,7 @@ impl Draft {
     #[must_use]
     pub fn rows(&self, table: Table) -> &[Record] {
         match table {
-            Table::Settings => &[],
+            Table::Settings | Table::Find => &[],
             Table::Canvases => &self.canvases,
             Table::Boards => &self.boards,
             Table::Rolls => &self.rolls,
@@ -58,7 +58,7 @@ impl Draft {
     /// The rows of a table, to change.
     pub fn rows_mut(&mut self, table: Table) -> Option<&mut Vec<Record>> {
         match table {
-            Table::Settings => None,
+            Table::Settings | Table::Find => None,
             Table::Canvases => Some(&mut self.canvases),
             Table::Boards => Some(&mut self.boards),
             Table::Rolls => Some(&mut self.rolls),
@@ -135,6 +135,20 @@ impl Draft {
         own
     }
 
+    /// How figures are to be shown: units and the finest fraction.
+    #[must_use]
+    pub fn show(&self) -> Show {
+        let fraction = match self.settings.get("fraction").map(String::as_str) {
+            Some("32") => Fraction::ThirtySecond,
+            Some("64") => Fraction::SixtyFourth,
+            _ => Fraction::Sixteenth,
+        };
+        Show {
+            units: self.units(),
+            fraction,
+        }
+    }
+
     /// The page's units; metric unless inches are chosen.
     #[must_use]
     pub fn units(&self) -> Units {
@@ -161,17 +175,10 @@ impl Draft {
         if from == to {
             return;
         }
-        let convert = |table: Table, record: &mut Record| {
-            for (key, text) in record.iter_mut() {
-                if let Some(field) = table.field(key) {
-                    *text = with_unit(field, text, from, to);
-                }
-            }
-        };
-        convert(Table::Settings, &mut self.settings);
+        switch_record(Table::Settings, &mut self.settings, from, to);
         for table in ROWS {
             for record in self.rows_mut(table).into_iter().flatten() {
-                convert(table, record);
+                switch_record(table, record, from, to);
             }
         }
         match to {
@@ -293,6 +300,16 @@ fn read_field(
     };
     if !text.is_empty() {
         record.insert(field.key, text);
+    }
+}
+
+/// Puts its unit behind every bare length or measure of a record when the page goes from one unit
+/// system to the other, as [`Draft::switch_units`] does for a whole draft.
+pub fn switch_record(table: Table, record: &mut Record, from: Units, to: Units) {
+    for (key, text) in record.iter_mut() {
+        if let Some(field) = table.field(key) {
+            *text = with_unit(field, text, from, to);
+        }
     }
 }
 

@@ -105,7 +105,7 @@ impl Fault {
     #[must_use]
     pub fn path(&self) -> String {
         match self.at.table {
-            Table::Settings => self.at.key.to_string(),
+            Table::Settings | Table::Find => self.at.key.to_string(),
             t if self.at.key.is_empty() => t.key().to_string(),
             t => format!("{}[{}].{}", t.key(), self.at.row, self.at.key),
         }
@@ -132,6 +132,7 @@ fn place(table: Table) -> &'static str {
         Table::Boards => "the rack of boards",
         Table::Rolls => "the list of rolls",
         Table::Cut => "the list of boards already cut",
+        Table::Find => "the finder of sizes",
     }
 }
 

@@ -16,16 +16,19 @@ pub enum Table {
     Rolls,
     /// A row of the list of boards that are cut already.
     Cut,
+    /// What is asked when a size is looked for; no part of a plan.
+    Find,
 }
 
 impl Table {
-    /// The settings, then every list in the order of the page.
-    pub const ALL: [Self; 5] = [
+    /// The settings, then every list in the order of the page, then the finder of sizes.
+    pub const ALL: [Self; 6] = [
         Self::Settings,
         Self::Canvases,
         Self::Boards,
         Self::Rolls,
         Self::Cut,
+        Self::Find,
     ];
 
     /// Its key in a plan file; settings have none, they stand at the top.
@@ -37,6 +40,7 @@ impl Table {
             Self::Boards => "boards",
             Self::Rolls => "rolls",
             Self::Cut => "cut",
+            Self::Find => "find",
         }
     }
 
@@ -49,6 +53,7 @@ impl Table {
             Self::Boards => BOARDS,
             Self::Rolls => ROLLS,
             Self::Cut => CUT,
+            Self::Find => crate::find_size::asked::FIELDS,
         }
     }
 
@@ -56,7 +61,7 @@ impl Table {
     #[must_use]
     pub const fn most_rows(self) -> usize {
         match self {
-            Self::Settings => 1,
+            Self::Settings | Self::Find => 1,
             Self::Canvases => 200,
             Self::Boards => 60,
             Self::Rolls => 12,
@@ -425,7 +430,7 @@ pub struct Field {
     pub hint: &'static str,
 }
 
-const fn text(
+pub(crate) const fn text(
     key: &'static str,
     label: &'static str,
     stage: Stage,
@@ -442,7 +447,7 @@ const fn text(
     }
 }
 /// Bounds in tenths of a millimetre, so that the table reads in millimetres with one decimal.
-const fn length(
+pub(crate) const fn length(
     key: &'static str,
     label: &'static str,
     stage: Stage,
@@ -466,7 +471,7 @@ const fn length(
         hint,
     }
 }
-const fn count(
+pub(crate) const fn count(
     key: &'static str,
     label: &'static str,
     stage: Stage,
@@ -508,7 +513,7 @@ const fn measure(
         hint,
     }
 }
-const fn choice(
+pub(crate) const fn choice(
     key: &'static str,
     label: &'static str,
     stage: Stage,

@@ -151,6 +151,15 @@ formulas! {
     WIRE_RATING = "wire's rating", "pull in the wire × safety factor", "statics";
     INWARD_PULL = "wire draws the sides in", "W / (2 tan θ)", "statics";
     HOOK_DOWN = "hook below the top", "rings below the top − half of the way between the rings × tan θ", "geometry";
+    STANDARD_SIDE = "standard size", "from the table of French numbers or of sizes in inches", "French numbers 0 to 60: a public copy of the table, 80 to 120 from memory; inches: common practice, no source";
+    KNOWN_SIDE = "side as it is known", "as typed", "the maker";
+    SIDE_BY_PROPORTION = "side by proportion", "known side × or ÷ the proportion (golden section: (1 + √5) / 2), or × the picture's other side ÷ its side", "geometry";
+    INSIDE_TRAY = "canvas for a tray frame", "inside of the frame − 2 × gap", "geometry";
+    EACH_ON_WALL = "each canvas on a wall", "(wall − 2 × bare end − (canvases − 1) × gap) / canvases", "geometry";
+    PART_OF_ROW = "each canvas of a row", "(width over all − (canvases − 1) × gap) / canvases", "geometry";
+    TRIPTYCH_CENTRE = "centre of a triptych", "(width over all − 2 × gap) / 2", "geometry; wings half as wide: common practice, no source";
+    TRIPTYCH_WING = "wing of a triptych", "(width over all − 2 × gap) / 4", "geometry; wings half as wide: common practice, no source";
+    SIDE_TO_TYPE = "side to type", "finished side − 2 × (bead overhang + cloth thickness), where a typed size means the wood", "geometry";
     TRAY_INSIDE = "tray frame inside", "finished side + 2 × gap", "geometry";
     TRAY_OUTSIDE = "tray frame outside", "inside + 2 × wall", "geometry";
     TRAY_DEPTH = "tray frame depth inside", "bar depth + bead rise + 2 × cloth + how far the wall stands forward", "geometry";

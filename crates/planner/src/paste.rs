@@ -5,8 +5,8 @@
 //! * A line is parted by its tabs; else by its semicolons; else by its commas; else by runs of two
 //!   or more blanks (also where every comma stands between two digits). A part in quotation marks is taken whole.
 //! * Both sides may stand in one part: `60 x 80 cm`, `15 F`.
-//! * A side without unit takes the unit of the other side, else the one in the head of its column,
-//!   else the page's.
+//! * A side without unit takes the unit in the head of its column, else that of the other side,
+//!   else the one in the head of the other side's column, else the page's.
 //! * A first line of column names (`Name; Width (cm); Height (cm); How many`) may put the columns
 //!   in any order; a column with another name is not used, and said.
 //! * On a line that commas part, a comma with a blank beside it, or without a digit on both sides,

@@ -92,6 +92,24 @@ impl Show {
         }
     }
 
+    /// A length as it is typed on this page, without unit: to the whole millimetre or the finest
+    /// fraction.
+    ///
+    /// ```
+    /// use planner::Show;
+    /// use quantity::{Length, Rounding};
+    /// let x = Length::from_mm_f64(970.82);
+    /// assert_eq!(Show::default().typed(x, Rounding::Nearest), "971");
+    /// assert_eq!(Show::default().typed(x, Rounding::Down), "970");
+    /// ```
+    #[must_use]
+    pub fn typed(self, x: Length, rounding: Rounding) -> String {
+        match self.units {
+            Units::Metric => plain(x.round_to(Length::MM, rounding).to_mm(), 0),
+            Units::Imperial => self.bare_length(x, rounding),
+        }
+    }
+
     /// Long runs of timber or cloth: metres to the centimetre or feet and inches, rounded up.
     #[must_use]
     pub fn run(self, x: Length) -> String {

@@ -48,6 +48,10 @@ fn the_docs_table_of_fields_is_the_codes() {
         (Table::Boards, "`boards`"),
         (Table::Rolls, "`rolls`"),
         (Table::Cut, "`cut`"),
+        (
+            Table::Find,
+            "Asked when a size is looked for (on the page, no part of a plan)",
+        ),
     ] {
         text.push_str(&format!("\n## {title}\n\n| key | name | takes | usual | about |\n| --- | --- | --- | --- | --- |\n"));
         for f in table.fields() {

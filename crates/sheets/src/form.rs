@@ -10,6 +10,7 @@ use planner::fields::Kind;
 use planner::{Field, FieldRef, Fraction, Show, Stage, Table, Units, cautions};
 
 use crate::faults::caution;
+use crate::find;
 use crate::names::{self, id, one, section};
 use crate::sheet::Sheet;
 
@@ -89,6 +90,7 @@ fn stage_section(n: usize, sheet: Sheet) -> Markup {
             h2 id={ (section(at)) "-title" } tabindex="-1" { span.step { (n) } " " (at.name()) }
             @if at == Stage::Job {
                 (list(Table::Canvases, "Canvases to make", "Add a canvas"))
+                (find::panels())
                 h3 { "Batten in hand" }
                 div.fields { @for key in FIRST { @if let Some(f) = Table::Settings.field(key) { (setting(f)) } } }
             }
@@ -157,7 +159,7 @@ fn setting(field: &'static Field) -> Markup {
 }
 
 /// A label, an input, its unit and the place for what is wrong.
-fn entry(field: &'static Field, at: FieldRef, hint: &str) -> Markup {
+pub(crate) fn entry(field: &'static Field, at: FieldRef, hint: &str) -> Markup {
     let id = id(at);
     let error = format!("{id}-error");
     let described = format!("{hint} {error}");
@@ -244,7 +246,7 @@ fn usual(field: &Field, show: Show) -> String {
 }
 
 /// The field's line of help with its usual value and range.
-fn help(field: &Field) -> Markup {
+pub(crate) fn help(field: &Field) -> Markup {
     let line = |show: Show| {
         let accepted = match field.kind {
             // The answers stand in the list itself, and any text is a text.

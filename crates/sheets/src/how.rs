@@ -1,7 +1,7 @@
 //! How a figure was reached.
 
 use maud::{Markup, html};
-use planner::{Origin, Plan};
+use planner::{How, Origin, Plan, Show};
 
 use crate::pen::{Explained, Pen};
 use crate::picture::Picture;
@@ -20,20 +20,25 @@ pub fn how_in(plan: &Plan, picture: Picture, n: usize) -> Option<Markup> {
 }
 
 fn explain(plan: &Plan, it: &Explained) -> Markup {
+    body(&it.name, &it.shown, &it.how, plan.show, &plan.currency)
+}
+
+/// A figure's name and value with its formula, inputs and source.
+pub(crate) fn body(name: &str, shown: &str, how: &How, show: Show, currency: &str) -> Markup {
     html! {
-        h2 id="how-title" { (it.name) }
-        p.how-value { (it.shown) }
+        h2 id="how-title" { (name) }
+        p.how-value { (shown) }
         h3 { "By" }
-        p { strong { (it.how.formula.name) } ": " (it.how.formula.text) }
-        @if !it.how.inputs.is_empty() {
+        p { strong { (how.formula.name) } ": " (how.formula.text) }
+        @if !how.inputs.is_empty() {
             h3 { "From" }
             table {
                 thead { tr { th scope="col" { "What" } th scope="col" { "Value" } th scope="col" { "Where from" } } }
                 tbody {
-                    @for input in &it.how.inputs {
+                    @for input in &how.inputs {
                         tr {
                             th scope="row" { (input.name) }
-                            td.number { (plan.show.value(&input.value, &plan.currency)) }
+                            td.number { (show.value(&input.value, currency)) }
                             td { (origin(&input.origin)) }
                         }
                     }
@@ -41,7 +46,7 @@ fn explain(plan: &Plan, it: &Explained) -> Markup {
             }
         }
         h3 { "Source" }
-        p { (it.how.formula.source) }
+        p { (how.formula.source) }
     }
 }
 

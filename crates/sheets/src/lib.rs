@@ -5,6 +5,7 @@
 //! * [`form`]: every input of the page, made from the planner's table of fields at build time.
 //! * [`sheet`](mod@sheet): the result of each stage; [`how`](mod@how): how a figure was reached;
 //!   [`answer`]: the short answer; [`faults`]: what must be put right.
+//! * [`find`]: the panels that look for a size and read a pasted list.
 //! * [`mod@what_if`]: what another length on the rack would change, and [`shares`]: what each would
 //!   pay alone, on demand.
 //! * [`names`]: the ids by which form, sheets and page find each other.
@@ -26,6 +27,7 @@ mod days;
 pub mod drawing;
 pub mod faults;
 pub mod files;
+pub mod find;
 pub mod form;
 mod hang;
 pub mod how;

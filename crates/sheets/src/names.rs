@@ -14,6 +14,7 @@ use planner::{FieldRef, Stage, Table};
 pub fn id(at: FieldRef) -> String {
     match at.table {
         Table::Settings => format!("settings-{}", at.key),
+        Table::Find => format!("find-{}", at.key),
         table => format!("{}-{}-{}", table.key(), at.row, at.key),
     }
 }
@@ -31,7 +32,7 @@ pub fn place(at: FieldRef) -> String {
     let label = at.label();
     let row = at.row + 1;
     match at.table {
-        Table::Settings => label.to_owned(),
+        Table::Settings | Table::Find => label.to_owned(),
         table => format!("{label} ({} {row})", one(table)),
     }
 }
@@ -40,7 +41,7 @@ pub fn place(at: FieldRef) -> String {
 #[must_use]
 pub const fn one(table: Table) -> &'static str {
     match table {
-        Table::Settings => "setting",
+        Table::Settings | Table::Find => "setting",
         Table::Canvases => "canvas",
         Table::Boards => "board",
         Table::Rolls => "roll",

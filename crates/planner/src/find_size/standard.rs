@@ -4,6 +4,9 @@
 //! oil paintings" (15 F, 15 P, 6 P and 60 P also seen elsewhere); 80, 100 and 120 from memory.
 //! Sizes in inches: common practice, no source.
 
+use alloc::format;
+use alloc::string::String;
+
 use quantity::Length;
 
 /// One of the three shapes that a French number comes in, from stout to slender.
@@ -52,6 +55,15 @@ pub enum Stands {
 }
 
 impl Stands {
+    /// Its name.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Upright => "upright",
+            Self::Across => "across",
+        }
+    }
+
     /// Width and height of a size with these sides.
     #[must_use]
     pub const fn sides(self, long: Length, short: Length) -> [Length; 2] {
@@ -163,6 +175,47 @@ impl Standard {
             Self::French { .. } => Stands::Across,
         }
     }
+}
+
+impl Standard {
+    /// Its name: `15 F`, `16 × 20 in`.
+    #[must_use]
+    pub fn name(self) -> String {
+        match self {
+            Self::French { number, shape, .. } => format!("{number} {}", shape.letter()),
+            Self::Inches { short, long } => format!("{} × {} in", inches(short), inches(long)),
+        }
+    }
+
+    /// Its name with what it is: `15 F figure, 65 × 54 cm`.
+    #[must_use]
+    pub fn described(self) -> String {
+        match self {
+            Self::French {
+                shape, long, short, ..
+            } => format!(
+                "{} {}, {} × {} cm",
+                self.name(),
+                shape.name(),
+                long.as_nm() / cm(1).as_nm(),
+                short.as_nm() / cm(1).as_nm()
+            ),
+            Self::Inches { .. } => self.name(),
+        }
+    }
+}
+
+const fn inches(side: Length) -> i64 {
+    side.as_nm() / Length::INCH.as_nm()
+}
+
+/// The standard size with this name, and how it stands; also a French number as [`named`] reads it.
+#[must_use]
+pub fn any_named(text: &str) -> Option<(Standard, Stands)> {
+    let by_name = all().find(|size| size.name() == text.trim());
+    by_name
+        .map(|size| (size, size.usual_way()))
+        .or_else(|| named(text).flatten())
 }
 
 /// Every standard size, in the order of the tables.

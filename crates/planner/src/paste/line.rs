@@ -432,7 +432,7 @@ impl Reader<'_> {
         None
     }
 
-    fn row(&self, name: &str, sides: &Sides<'_>, number: &str) -> Result<Row, Why> {
+    fn row<'u>(&self, name: &str, sides: &Sides<'u>, number: &str) -> Result<Row, Why> {
         let (texts, sides) = match sides {
             Sides::Two([(whole, unit), ("", _)])
                 if whole_size(whole, *unit, self.units).is_some() =>
@@ -440,9 +440,12 @@ impl Reader<'_> {
                 return self.row(name, &Sides::One(whole, *unit), number);
             }
             Sides::Two([width, height]) => {
-                let unit = |own: Option<_>, other| own.or_else(|| unit_of(other));
-                let width_text = with_unit(width.0, unit(width.1, height.0));
-                let height_text = with_unit(height.0, unit(height.1, width.0));
+                // Its own column's, the other side's, the other column's.
+                let unit = |own: (&str, Option<&'u str>), other: (&'u str, Option<&'u str>)| {
+                    own.1.or_else(|| unit_of(other.0)).or(other.1)
+                };
+                let width_text = with_unit(width.0, unit(*width, *height));
+                let height_text = with_unit(height.0, unit(*height, *width));
                 let sides = [
                     self.side("width", &width_text)?,
                     self.side("height", &height_text)?,
