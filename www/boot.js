@@ -90,12 +90,16 @@ if (typeof document === "undefined") {
   const address = URL.createObjectURL(new Blob([own], { type: "text/javascript" }));
   const worker = () => new Worker(address);
   let first = null;
+  let refused = false;
   try {
     first = worker();
+    // Some browsers say only now, before anybody listens, that they allow none.
+    first.onerror = () => (refused = true);
   } catch {
-    // hire() will say so.
+    refused = true;
   }
   const hire = () => {
+    if (refused) throw new Error("this browser allows no worker");
     const hired = first ?? worker();
     first = null;
     hired.postMessage(battenbook.module);

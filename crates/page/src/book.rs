@@ -33,6 +33,8 @@ struct Book {
     /// The plan that was last asked for, and its effort.
     wanted: u32,
     wanted_times: u32,
+    /// The highest number given so far.
+    last: u32,
     /// The plan that is shown, in part at least, and its effort.
     shown: u32,
     times: u32,
@@ -350,7 +352,8 @@ fn show() {
 /// The next job: the draft as it is, with so many times the usual effort.
 fn next_job(times: u32) -> Job {
     BOOK.with_borrow_mut(|book| {
-        book.wanted += 1;
+        book.wanted = book.last + 1;
+        book.last = book.wanted;
         book.wanted_times = times;
         job(book, book.wanted, times)
     })
@@ -367,6 +370,9 @@ fn job(book: &Book, number: u32, times: u32) -> Job {
 
 /// Shows a part of a plan; so many are still to come.
 pub(crate) fn take(number: u32, left: usize, words: &[String]) {
+    if BOOK.with_borrow(|book| number < book.shown) {
+        return;
+    }
     let first = BOOK.with_borrow_mut(|book| {
         let first = number != book.shown;
         if first {
@@ -442,17 +448,12 @@ fn look_longer() {
 
 /// Ends the longer search and keeps what is shown.
 pub(crate) fn stop_looking() {
-    let again = BOOK.with_borrow_mut(|book| {
+    BOOK.with_borrow_mut(|book| {
         book.enough = true;
         book.wanted = book.shown;
-        // What the second worker found must be asked of the first from now on.
-        (book.times > 1).then(|| job(book, book.shown, book.times))
     });
     dom::show("looking", false);
-    crew::dismiss_second();
-    if let Some(job) = again {
-        crew::plan(job);
-    }
+    crew::stop_looking();
 }
 
 fn is_planning() -> bool {

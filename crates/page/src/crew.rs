@@ -62,12 +62,10 @@ type Then = Box<dyn FnOnce(Words)>;
 #[derive(Default)]
 struct Crew {
     first: Option<Hand>,
-    /// Looks for something cheaper while nothing changes.
-    second: Option<Worker>,
-    /// What the second is asked for.
-    looking: Option<u32>,
-    /// The second holds the plan that is shown.
-    second_is_shown: bool,
+    /// Looks for something cheaper while nothing changes: the number it is at.
+    looking: Option<(u32, Worker)>,
+    /// Found the plan that is shown, and is asked about it; none if the first did.
+    found: Option<Worker>,
     asked: Vec<(u32, Then)>,
     asked_so_far: u32,
     /// The job that the first was last given.
@@ -80,12 +78,18 @@ thread_local! {
 
 /// Has a job planned; its parts come to [`book::take`].
 pub(crate) fn plan(job: Job) {
-    dismiss_second();
-    CREW.with_borrow_mut(|crew| crew.last = Some(job.clone()));
+    stop_looking();
+    let found = CREW.with_borrow_mut(|crew| {
+        crew.last = Some(job.clone());
+        crew.found.take()
+    });
+    if let Some(worker) = found {
+        worker.terminate();
+    }
     to_first(Task::Plan(job));
 }
 
-/// Has a job planned by the second worker while the first stays free; false where there are no
+/// Has a job planned by a worker of its own while the first stays free; false where there are no
 /// workers.
 pub(crate) fn look_longer(job: &Job) -> bool {
     let by_worker =
@@ -93,39 +97,30 @@ pub(crate) fn look_longer(job: &Job) -> bool {
     if !by_worker {
         return false;
     }
-    let known = CREW.with_borrow(|crew| crew.second.clone());
-    let Some(worker) = known.or_else(|| hire(true)) else {
+    let Some(worker) = hire(Some(job.number)) else {
         return false;
     };
     let sent = worker.post_message(&plan_message(job)).is_ok();
-    CREW.with_borrow_mut(|crew| {
-        crew.second = Some(worker);
-        crew.looking = Some(job.number);
-    });
+    CREW.with_borrow_mut(|crew| crew.looking = Some((job.number, worker)));
     sent
 }
 
-/// Ends the search for something cheaper, whatever it is at. What it found last goes with it.
-pub(crate) fn dismiss_second() {
-    CREW.with_borrow_mut(|crew| {
-        crew.looking = None;
-        crew.second_is_shown = false;
-        if let Some(worker) = crew.second.take() {
-            worker.terminate();
-        }
-    });
+/// Ends the search for something cheaper; what it found already stays.
+pub(crate) fn stop_looking() {
+    if let Some((_, worker)) = CREW.with_borrow_mut(|crew| crew.looking.take()) {
+        worker.terminate();
+    }
 }
 
 /// Asks about the plan of this number that is shown. What is no longer true is never answered.
 pub(crate) fn ask(number: u32, words: Words, then: impl FnOnce(Words) + 'static) {
-    let (to, second) = CREW.with_borrow_mut(|crew| {
+    let (to, found) = CREW.with_borrow_mut(|crew| {
         crew.asked_so_far += 1;
         crew.asked.push((crew.asked_so_far, Box::new(then)));
-        let second = crew.second.clone().filter(|_| crew.second_is_shown);
-        (crew.asked_so_far, second)
+        (crew.asked_so_far, crew.found.clone())
     });
     dom::mark_root(ASKING, true);
-    match second {
+    match found {
         Some(worker) => {
             let _ = worker.post_message(&ask_message(to, number, &words));
         }
@@ -137,7 +132,7 @@ fn ready() {
     if CREW.with_borrow(|crew| crew.first.is_some()) {
         return;
     }
-    let hand = match hire(false) {
+    let hand = match hire(None) {
         Some(worker) => Hand::Worker {
             worker,
             heard: false,
@@ -147,28 +142,29 @@ fn ready() {
     CREW.with_borrow_mut(|crew| crew.first = Some(hand));
 }
 
-/// A worker from the boot script, which starts it with the module that this page runs.
-fn hire(second: bool) -> Option<Worker> {
+/// A worker from the boot script, which starts it with the module that this page runs; for a
+/// longer search with the number of its plan.
+fn hire(search: Option<u32>) -> Option<Worker> {
     let hired = dom::boot("hire")?.call0(&JsValue::NULL);
     let worker: Worker = hired.ok()?.dyn_into().ok()?;
     let heard = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
         if let Ok(message) = event.data().dyn_into::<Array>() {
-            hear(second, &message);
+            hear(search, &message);
         }
     });
     worker.set_onmessage(Some(heard.as_ref().unchecked_ref()));
     heard.forget();
     let failed = Closure::<dyn FnMut(ErrorEvent)>::new(move |event: ErrorEvent| {
         event.prevent_default();
-        lost(second);
+        lost(search);
     });
     worker.set_onerror(Some(failed.as_ref().unchecked_ref()));
     failed.forget();
     Some(worker)
 }
 
-fn hear(second: bool, message: &Array) {
-    if !second {
+fn hear(search: Option<u32>, message: &Array) {
+    if search.is_none() {
         CREW.with_borrow_mut(|crew| {
             if let Some(Hand::Worker { heard, .. }) = &mut crew.first {
                 *heard = true;
@@ -187,20 +183,23 @@ fn hear(second: bool, message: &Array) {
         all.filter_map(|word| word.as_string()).collect()
     };
     match kind.as_str() {
-        "part" => part(second, number(1), number(2) as usize, &words(3)),
+        "part" => part(search, number(1), number(2) as usize, &words(3)),
         "answer" => answer(number(1), words(2)),
-        "failed" => lost(second),
+        "failed" => lost(search),
         _ => {}
     }
 }
 
-fn part(second: bool, number: u32, left: usize, words: &[String]) {
-    if second {
-        // It may have been overtaken by a change.
-        if CREW.with_borrow(|crew| crew.looking != Some(number)) {
-            return;
+fn part(search: Option<u32>, number: u32, left: usize, words: &[String]) {
+    if search.is_some() {
+        // Its first part: from now on it is this one that is asked.
+        let before = CREW.with_borrow_mut(|crew| {
+            let (_, worker) = crew.looking.take_if(|(n, _)| *n == number)?;
+            Some(crew.found.replace(worker))
+        });
+        if let Some(Some(before)) = before {
+            before.terminate();
         }
-        CREW.with_borrow_mut(|crew| crew.second_is_shown = true);
     }
     book::take(number, left, words);
 }
@@ -220,8 +219,8 @@ fn answer(to: u32, words: Words) {
 
 /// A worker that broke: the first is replaced by the page itself where the browser allows none,
 /// and the maker is told where the program failed.
-fn lost(second: bool) {
-    if second {
+fn lost(search: Option<u32>) {
+    if search.is_some() {
         book::stop_looking();
         return;
     }

@@ -1,0 +1,123 @@
+//! Who reckons: a worker, the page itself where a browser gives none, and a second worker that
+//! looks longer for a cheaper purchase.
+
+use std::fs;
+
+use whole_product::{Engine, Opening, Page, Source, Value, Viewport, each_engine, json};
+
+/// The first of twelve frames and the answer that must follow.
+async fn one_change(page: &Page) {
+    page.click("[data-act=empty]").await;
+    page.type_into("#canvases-0-width", "1000").await;
+    page.type_into("#canvases-0-height", "800").await;
+    // 1000 + 2 × (19 bead + 20 depth + 40 turnover + 30 grip) = 1218
+    page.wait_for_text("#stretch-sheet", "1218").await;
+    page.click("#stretch-sheet [data-how]").await;
+    page.wait_until(
+        "how the figure was reached",
+        "return document.querySelector('#how').open && document.querySelector('#how-title') !== null",
+    )
+    .await;
+    page.click("[data-act=close-how]").await;
+}
+
+each_engine!(
+    a_worker_reckons,
+    Source::Served,
+    Viewport::Tablet,
+    async |page| {
+        // The page itself never plans: its own memory would grow with a large job.
+        let large = many(40, 12);
+        let before = page.js("return battenbook.memory.buffer.byteLength").await;
+        open_with(page, &large).await;
+        let after = page.js("return battenbook.memory.buffer.byteLength").await;
+        assert!(page.text("#answer").await.contains("Batten"));
+        let grown = after.as_f64().unwrap_or(0.0) - before.as_f64().unwrap_or(0.0);
+        assert!(grown < 3e6, "the page's own memory grew by {grown} bytes");
+        one_change(page).await;
+    }
+);
+
+/// Where the browser gives the page no worker, everything is there all the same.
+#[test]
+fn without_a_worker_the_page_reckons() {
+    for engine in Engine::ALL {
+        Opening::new(engine, Source::File, Viewport::Tablet)
+            .blank()
+            // The browser says on its console what it refuses.
+            .tolerant()
+            .run(async |page| {
+                let built = fs::read_to_string(xtask::project::artifact()).expect("it is built");
+                let meta = "<meta http-equiv=\"Content-Security-Policy\" content=\"";
+                let refused = built.replacen(
+                    meta,
+                    &format!("{meta}worker-src 'none'; child-src 'none'\">\n{meta}"),
+                    1,
+                );
+                assert_ne!(refused, built);
+                let file = page.folder().join("no-worker.html");
+                fs::write(&file, refused).expect("the folder is there");
+                page.goto_file(&file).await;
+                assert!(page.text("#answer").await.contains("Batten"), "{engine}");
+                one_change(page).await;
+            });
+    }
+}
+
+each_engine!(
+    a_longer_search_begins_and_can_be_ended,
+    Source::File,
+    Viewport::Tablet,
+    async |page| {
+        open_with(page, &many(60, 5)).await;
+        page.wait_until(
+            "the longer search",
+            "return !document.querySelector('#looking').hidden",
+        )
+        .await;
+        page.click("#looking [data-act=stop-looking]").await;
+        assert!(!page.is_shown("#looking").await);
+        // What is shown can still be asked about, and a change begins anew.
+        page.click("#buy-sheet [data-how]").await;
+        page.wait_until(
+            "how the figure was reached",
+            "return document.querySelector('#how').open",
+        )
+        .await;
+        page.click("[data-act=close-how]").await;
+        page.type_into("#canvases-0-width", "731").await;
+        page.wait_for_text("#stretch-sheet", "731").await;
+    }
+);
+
+/// So many sizes, so many of each, with an invented rack.
+fn many(sizes: usize, each: usize) -> Value {
+    let canvases: Vec<Value> = (0..sizes)
+        .map(|i| {
+            let (width, height) = (400 + (i * 97) % 900, 300 + (i * 61) % 700);
+            json!({"width": width.to_string(), "height": height.to_string(), "count": each.to_string()})
+        })
+        .collect();
+    json!({
+        "canvases": canvases,
+        "boards": [
+            {"length": "1800", "price": "5.25"}, {"length": "2400", "price": "7.65"},
+            {"length": "3000", "price": "9.20"}, {"length": "3600", "price": "10.35"},
+            {"of": "bead", "length": "2400", "price": "4.80"},
+        ],
+        "rolls": [{"width": "1.6 m", "price": "12.50"}, {"width": "2.1 m", "price": "16"}],
+    })
+}
+
+/// Opens the page with a plan inside, as a saved file.
+async fn open_with(page: &Page, plan: &Value) {
+    let saved = page
+        .js_with(
+            "return battenbook.file(arguments[0])",
+            vec![json!(plan.to_string())],
+        )
+        .await;
+    let file = page.folder().join("job.html");
+    fs::write(&file, saved.as_str().expect("a document")).expect("the folder is there");
+    page.goto_file(&file).await;
+}
