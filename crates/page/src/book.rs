@@ -395,7 +395,7 @@ pub(crate) fn take(number: u32, left: usize, words: &[String]) {
     if left > 0 {
         return;
     }
-    drawings::draw_open();
+    drawings::fill_open();
     if BOOK.with_borrow(|book| book.wanted != number) {
         return;
     }

@@ -2,6 +2,7 @@
 
 use std::cell::RefCell;
 use std::collections::HashMap;
+use std::hash::{DefaultHasher, Hash, Hasher};
 
 use sheets::Markup;
 use wasm_bindgen::JsCast;
@@ -39,8 +40,8 @@ fn inside(found: &Result<web_sys::NodeList, JsValue>) -> Vec<Element> {
 }
 
 thread_local! {
-    /// What was last put into each place, so that nothing is written twice.
-    static PUT: RefCell<HashMap<String, String>> = RefCell::default();
+    /// What was last put into each place, by its hash, so that nothing is written twice.
+    static PUT: RefCell<HashMap<String, u64>> = RefCell::default();
 }
 
 /// Puts markup into the element with this id: the only place where text becomes elements. All
@@ -50,12 +51,10 @@ thread_local! {
 pub(crate) fn put(id: &str, markup: Markup) {
     let text = markup.into_string();
     let same = PUT.with_borrow_mut(|put| {
-        let last = put.entry(id.to_owned()).or_default();
-        let same = *last == text;
-        if !same {
-            last.clone_from(&text);
-        }
-        same
+        let mut hasher = DefaultHasher::new();
+        text.hash(&mut hasher);
+        let now = hasher.finish();
+        put.insert(id.to_owned(), now) == Some(now)
     });
     if same {
         return;
@@ -70,6 +69,8 @@ pub(crate) fn put(id: &str, markup: Markup) {
         .filter(|a| element.contains(Some(a)))
         .map(|a| a.id())
         .filter(|id| !id.is_empty());
+    // What open folds hold stays until it comes anew.
+    let held = inside(&element.query_selector_all("details[open] > [data-later]:not(:empty)"));
     element.set_inner_html(&text);
     for details in inside(&element.query_selector_all("details[data-keep]")) {
         let key = details.get_attribute("data-keep").unwrap_or_default();
@@ -78,6 +79,11 @@ pub(crate) fn put(id: &str, markup: Markup) {
             Some(false) => details.remove_attribute("open"),
             None => Ok(()),
         };
+    }
+    for old in held {
+        if let Some(new) = by_id(&old.id()).filter(|new| !new.has_child_nodes()) {
+            let _ = new.replace_with_with_node_1(&old);
+        }
     }
     if let Some(id) = focused {
         focus(&id);

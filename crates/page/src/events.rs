@@ -39,8 +39,8 @@ fn on(target: &EventTarget, event: &str, then: impl FnMut(Event) + 'static) {
 /// A fold that opens does not bubble: it is heard on the way down.
 fn listen_to_folds(document: &EventTarget) {
     let closure = Closure::<dyn FnMut(Event)>::new(|event: Event| {
-        if element(&event).is_some_and(|e| e.has_attribute("data-picture")) {
-            drawings::draw_open();
+        if element(&event).is_some_and(|e| e.has_attribute("data-keep")) {
+            drawings::fill_open();
         }
     });
     let _ = document.add_event_listener_with_callback_and_bool(

@@ -67,7 +67,10 @@ pub fn work_write(part: &str) -> Vec<String> {
     on_desk(|desk| {
         let plan = &desk.plan;
         match Sheet::all().find(|s| s.id() == part) {
-            Some(sheet) => vec![part.to_owned(), sheets::sheet(plan, sheet).into_string()],
+            Some(sheet) => {
+                let written = sheets::sheet_folded(plan, sheet);
+                vec![part.to_owned(), written.into_string()]
+            }
             None => first(desk),
         }
     })
@@ -154,6 +157,10 @@ fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
                 None => sheets::how_in(plan, place.parse().ok()?, n),
             };
             how?.into_string()
+        }
+        ["fold", sheet, key] => {
+            let sheet = Sheet::all().find(|s| s.id() == sheet)?;
+            sheets::fold(plan, sheet, key)?.into_string()
         }
         ["picture", name] => name.parse::<Picture>().ok()?.draw(plan).into_string(),
         ["drawing-file", name] => standalone(&name.parse::<Picture>().ok()?.draw(plan), 160.0),

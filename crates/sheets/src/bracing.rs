@@ -145,16 +145,18 @@ fn said<'a>(pen: &Pen<'a>, index: usize, bracing: &'a Bracing, statics: &'a Stat
         }
         (rule(pen, bracing, statics))
         (Picture::Bowed(index).fold("The frame bowed by the cloth, exaggerated", false))
-        details data-keep={ "bracing-checks-" (index) } {
-            summary { "Every check" }
-            (checks(pen, statics))
-        }
+        (pen.fold(
+            &format!("bracing-checks-{index}"),
+            html! { summary { "Every check" } },
+            checks(pen, statics),
+        ))
         (Picture::Sections(index).fold("A thicker or wider batten, a slacker or tauter cloth", false))
         (Picture::Racking(index).fold("Out of square, and cross bars as columns", false))
-        details data-keep={ "bracing-fixings-" (index) } {
-            summary { "Screws and pins: no engineering certificate" }
-            (fixings(pen, statics))
-        }
+        (pen.fold(
+            &format!("bracing-fixings-{index}"),
+            html! { summary { "Screws and pins: no engineering certificate" } },
+            fixings(pen, statics),
+        ))
     }
 }
 

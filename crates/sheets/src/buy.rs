@@ -15,6 +15,16 @@ use crate::picture::Picture;
 use crate::sheet::nothing_yet;
 use crate::{shares, what_if};
 
+/// With more boards that differ, their drawing is a long one and waits until it is asked for
+/// (our choice).
+const MOST_IN_SIGHT: usize = 24;
+
+/// Boards that differ from each other.
+fn patterns(plan: &planner::Plan) -> usize {
+    let purchases = plan.boards.iter().chain(&plan.bead);
+    purchases.map(|purchase| purchase.boards.len()).sum()
+}
+
 pub(crate) fn buy(pen: &Pen<'_>) -> Markup {
     let plan = pen.plan;
     html! {
@@ -22,7 +32,7 @@ pub(crate) fn buy(pen: &Pen<'_>) -> Markup {
         @if let Some(boards) = &plan.boards { (wood(pen, BoardOf::Bars, boards, &plan.cut_list)) }
         @if let Some(bead) = &plan.bead { (wood(pen, BoardOf::Bead, bead, &plan.bead_list)) }
         @if plan.boards.is_some() || plan.bead.is_some() {
-            (Picture::Boards.fold("The boards as they are cut, to scale", true))
+            (Picture::Boards.fold("The boards as they are cut, to scale", patterns(plan) <= MOST_IN_SIGHT))
         }
         @if !plan.cut_list.is_empty() { (what_if::ask()) }
         @if let Some(cloth) = &plan.cloth { (cloth_to_buy(pen, cloth)) }
@@ -100,17 +110,20 @@ fn wood<'a>(pen: &Pen<'a>, of: BoardOf, purchase: &'a Purchase, pieces: &[CutPie
                 }
                 " of the rack." }
         }
-        details data-keep={ "cuts-" (name) } {
-            summary id={ "cuts-" (key) } { "How each board is cut" }
-            @for (i, board) in purchase.boards.iter().enumerate() {
-                (board_as_cut(pen, board, pieces))
-                (cut_or_not(pen, key, i, board))
-            }
-            p { "Of all boards: saw " (pen.length(purchase.waste.kerf)) ", wedges "
-                (pen.length(purchase.waste.wedge)) ", rough ends " (pen.length(purchase.waste.trim))
-                @if purchase.waste.bad > Length::ZERO { ", bad stretches " (pen.length(purchase.waste.bad)) }
-                ", left over " (pen.length(purchase.waste.offcut)) "." }
-        }
+        (pen.fold(
+            &format!("cuts-{name}"),
+            html! { summary id={ "cuts-" (key) } { "How each board is cut" } },
+            html! {
+                @for (i, board) in purchase.boards.iter().enumerate() {
+                    (board_as_cut(pen, board, pieces))
+                    (cut_or_not(pen, key, i, board))
+                }
+                p { "Of all boards: saw " (pen.length(purchase.waste.kerf)) ", wedges "
+                    (pen.length(purchase.waste.wedge)) ", rough ends " (pen.length(purchase.waste.trim))
+                    @if purchase.waste.bad > Length::ZERO { ", bad stretches " (pen.length(purchase.waste.bad)) }
+                    ", left over " (pen.length(purchase.waste.offcut)) "." }
+            },
+        ))
     }
 }
 
@@ -209,8 +222,7 @@ fn cloth_to_buy<'a>(pen: &Pen<'a>, cloth: &'a ClothPurchase) -> Markup {
         }
         dl.figures { (pen.line("Becomes no blank", &cloth.waste)) }
         (Picture::Roll.fold("The roll as it is cut, to scale", true))
-        details data-keep="cuts-cloth" {
-            summary { "How the cloth is cut" }
+        (pen.fold("cuts-cloth", html! { summary { "How the cloth is cut" } }, html! {
             ol.cuts {
                 @for cut in &cloth.cuts {
                     li {
@@ -226,6 +238,6 @@ fn cloth_to_buy<'a>(pen: &Pen<'a>, cloth: &'a ClothPurchase) -> Markup {
                     @if let Some(c) = r.enough_for.and_then(|i| pen.plan.canvases.get(i)) { ", enough for “" (c.name) "”" }
                     "." }
             }
-        }
+        }))
     }
 }

@@ -101,11 +101,12 @@ fn canvas<'a>(pen: &Pen<'a>, index: usize, c: &'a CanvasPlan, frame: &'a Frame) 
 
 fn rod<'a>(pen: &Pen<'a>, (canvas, m): (usize, usize), member: &'a Member) -> Markup {
     html! {
-        details data-keep={ "member-" (canvas) "-" (m) } {
+        (pen.fold(&format!("member-{canvas}-{m}"), html! {
             summary {
                 strong.letter { (member.letter) } " " (member.part.name()) " × " (member.count) ", "
                 (pen.length(member.length.value))
             }
+        }, html! {
             dl.figures {
                 (pen.line("Length (long edge)", &member.length))
                 @if let Some(short) = &member.short_edge { (pen.line("Short edge", short)) }
@@ -119,7 +120,7 @@ fn rod<'a>(pen: &Pen<'a>, (canvas, m): (usize, usize), member: &'a Member) -> Ma
                     td { (what(mark)) }
                 } } }
             }
-        }
+        }))
     }
 }
 

@@ -20,10 +20,11 @@ pub(crate) fn largest(pen: &Pen<'_>) -> Markup {
             }
             (Picture::Largest.fold("How large a frame can be", false))
             (Picture::BowPlot.fold("Bow against the longer side", false))
-            details data-keep="bracing-basis" {
-                summary { "What the reckoning rests on" }
-                (basis(pen, &pen.plan.basis))
-            }
+            (pen.fold(
+                "bracing-basis",
+                html! { summary { "What the reckoning rests on" } },
+                basis(pen, &pen.plan.basis),
+            ))
         }
     }
 }

@@ -47,7 +47,7 @@ pub mod what_if;
 
 pub use how::{how, how_in};
 pub use maud::Markup;
-pub use sheet::{Sheet, sheet};
+pub use sheet::{Sheet, fold, sheet, sheet_folded};
 pub use what_if::what_if;
 
 /// Markup that this crate wrote elsewhere, in a worker, and that came over as text.

@@ -24,6 +24,8 @@ pub(crate) struct Pen<'a> {
     /// The figure that is asked for, by its place in the order of writing.
     asked: Option<usize>,
     answer: RefCell<Option<Explained>>,
+    /// What folds hold, by their key, where they are filled only when opened.
+    held: Option<RefCell<Vec<(String, Markup)>>>,
 }
 
 impl<'a> Pen<'a> {
@@ -34,6 +36,37 @@ impl<'a> Pen<'a> {
             written: Cell::new(0),
             asked: None,
             answer: RefCell::new(None),
+            held: None,
+        }
+    }
+
+    /// A pen that leaves folds empty and holds what belongs into them.
+    pub(crate) fn holding(plan: &'a Plan, place: String) -> Self {
+        Self {
+            held: Some(RefCell::default()),
+            ..Self::new(plan, place)
+        }
+    }
+
+    pub(crate) fn into_held(self) -> Vec<(String, Markup)> {
+        self.held.map(RefCell::into_inner).unwrap_or_default()
+    }
+
+    /// A fold: its summary element and what it holds. The page fills it when it is opened, so
+    /// that a large job stays a small document.
+    pub(crate) fn fold(&self, key: &str, summary: Markup, body: Markup) -> Markup {
+        let now = match &self.held {
+            Some(held) => {
+                held.borrow_mut().push((key.to_owned(), body));
+                Markup::default()
+            }
+            None => body,
+        };
+        html! {
+            details data-keep=(key) data-fold=(key) {
+                (summary)
+                div id={ "fold-" (key) } data-later { (now) }
+            }
         }
     }
 

@@ -87,7 +87,7 @@ impl Picture {
         html! {
             details.picture data-keep={ "picture-" (self) } data-picture=(self) open[open] {
                 summary { (title) }
-                div id={ "picture-" (self) } {}
+                div id={ "picture-" (self) } data-later {}
                 @if self.is_drawing() {
                     button.act type="button" data-act="save-drawing" data-drawing=(self) { "Save this drawing" }
                 }

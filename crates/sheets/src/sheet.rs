@@ -29,6 +29,21 @@ pub fn sheet(plan: &Plan, which: Sheet) -> Markup {
     write(&Pen::new(plan, which.id()), which)
 }
 
+/// A stage's sheet with its folds empty, as the page shows it first.
+#[must_use]
+pub fn sheet_folded(plan: &Plan, which: Sheet) -> Markup {
+    write(&Pen::holding(plan, which.id()), which)
+}
+
+/// What a fold of a stage's sheet holds; none if there is no such fold.
+#[must_use]
+pub fn fold(plan: &Plan, which: Sheet, key: &str) -> Option<Markup> {
+    let pen = Pen::holding(plan, which.id());
+    let _ = write(&pen, which);
+    let mut held = pen.into_held().into_iter();
+    held.find_map(|(name, body)| (name == key).then_some(body))
+}
+
 pub(crate) fn write(pen: &Pen<'_>, which: Sheet) -> Markup {
     let body = match which.0 {
         Stage::Job => canvases::canvases(pen),
