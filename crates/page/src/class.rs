@@ -1,21 +1,25 @@
-//! What a tutor asks on demand: what each would pay alone.
+//! What a tutor asks on demand: what each would pay alone, what the rack is enough for.
 
-use sheets::{Markup, shares};
+use sheets::{Markup, backward, shares};
 
 use crate::{book, dom};
 
 /// Does what a button asks for; false if it asks for something else.
 pub(crate) fn act(act: &str) -> bool {
-    match act {
-        "alone" => book::ask_text(&["alone"], |answer| {
-            dom::put_new(shares::PLACE, dom::markup(answer));
-        }),
+    let (question, place) = match act {
+        "alone" => ("alone", shares::PLACE),
+        "backward" => ("backward", backward::PLACE),
         _ => return false,
-    }
+    };
+    book::ask_text(&[question], move |answer| {
+        dom::put_new(place, dom::markup(answer));
+    });
     true
 }
 
 /// The plan is another one: answers about the one before go.
 pub(crate) fn changed() {
-    dom::put_new(shares::PLACE, Markup::default());
+    for place in [shares::PLACE, backward::PLACE] {
+        dom::put_new(place, Markup::default());
+    }
 }

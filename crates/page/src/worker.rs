@@ -185,6 +185,10 @@ fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
             let all = planner::alone(&desk.draft, Effort::default());
             sheets::shares::alone(plan, all.as_ref()).into_string()
         }
+        ["backward"] => {
+            let answer = planner::backward(&desk.draft);
+            sheets::backward::backward(plan, answer.as_ref()).into_string()
+        }
         ["lock", of, board, count] => {
             let of = match of {
                 "bead" => BoardOf::Bead,

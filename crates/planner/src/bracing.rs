@@ -17,9 +17,10 @@ use crate::figure::{Figure, Value};
 use crate::formulas as f;
 use crate::frame::Part;
 
-use desk::Desk;
+use desk::{Desk, Members};
 use joints::JointForce;
 use loads::{ClothPull, arm, cloth_pull};
+use search::Answer;
 use wood::{Batten, batten};
 
 pub use beside::{OtherSection, Racking, bowed, other_pulls, other_sections, racking};
@@ -189,11 +190,7 @@ pub(crate) fn bracing(brief: &Brief, basis: &Basis, canvas: &Canvas) -> Bracing 
     let rule = rule_of_thumb(width, height, brief.plain_limit.value);
     let own = desk.own();
     let least = own.as_ref().and_then(|setting| desk.least(setting));
-    let by_rule = brief.bracing_by.value == BracingBy::Rule;
-    let [upright, level, braces] = match &least {
-        Some(answer) if !by_rule => desk.computed(answer),
-        _ => desk.by_rule(rule),
-    };
+    let [upright, level, braces] = members(&desk, least.as_ref(), rule);
     let layout = desk.layout([upright.value, level.value], braces.value);
     let statics = own
         .zip(least)
@@ -205,6 +202,33 @@ pub(crate) fn bracing(brief: &Brief, basis: &Basis, canvas: &Canvas) -> Bracing 
         rule,
         statics,
     }
+}
+
+/// The members as computed or by the rule, as the maker wants.
+fn members(desk: &Desk<'_>, least: Option<&Answer>, rule: [u32; 2]) -> Members {
+    let by_rule = desk.brief.bracing_by.value == BracingBy::Rule;
+    match least {
+        Some(answer) if !by_rule => desk.computed(answer),
+        _ => desk.by_rule(rule),
+    }
+}
+
+/// The bracing of a canvas without what statics says of it, and whether its checks pass: for
+/// whoever tries many sizes.
+pub(crate) fn decided(brief: &Brief, basis: &Basis, canvas: &Canvas) -> (Bracing, bool) {
+    let desk = Desk::new(brief, basis, canvas);
+    let [width, height] = desk.outer();
+    let rule = rule_of_thumb(width, height, brief.plain_limit.value);
+    let least = desk.own().and_then(|setting| desk.least(&setting));
+    let [upright, level, braces] = members(&desk, least.as_ref(), rule);
+    let bracing = Bracing {
+        upright,
+        level,
+        braces,
+        rule,
+        statics: None,
+    };
+    (bracing, least.is_none_or(|answer| answer.passes()))
 }
 
 #[cfg(test)]

@@ -11,6 +11,7 @@ use quantity::physics::{
 use quantity::{Length, Money};
 
 use crate::already_cut::{self, CutBoard, CutPart};
+use crate::backward::{self, Like};
 use crate::diary::{self, Day, Weekdays};
 use crate::draft::{Draft, Record};
 use crate::fault::{Fault, FaultKind};
@@ -454,6 +455,7 @@ pub struct Brief {
     pub day: Option<Given<Day>>,
     pub other_day: Option<Given<Day>>,
     pub work_days: Given<Weekdays>,
+    pub from_rack: Option<Given<Like>>,
     pub bench: Option<Given<u32>>,
     pub cut_days: Given<u32>,
     pub stretch_days: Option<Given<u32>>,
@@ -630,6 +632,7 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         day: r.day("day"),
         other_day: r.day("other_day"),
         work_days: r.weekdays("work_days"),
+        from_rack: r.like("from_rack"),
         bench: r.count_if("bench"),
         cut_days: r.count("cut_days"),
         stretch_days: r.count_if("stretch_days"),
@@ -1090,6 +1093,26 @@ impl<'a> Reader<'a> {
         let text = self.typed(key).map(ToString::to_string)?;
         match diary::read_day(&text) {
             Some(d) => Some(self.given(key, Read::Good(d), d)),
+            None => {
+                self.unread(key, &text, Unread::NoNumber);
+                None
+            }
+        }
+    }
+
+    /// A proportion or a size within the range of a canvas.
+    fn like(&mut self, key: &'static str) -> Option<Given<Like>> {
+        let text = self.typed(key).map(ToString::to_string)?;
+        let fits = |side: &Length| match Table::Canvases.field("width").map(|f| &f.kind) {
+            Some(Kind::Length { min, max, .. }) => (*min..=*max).contains(side),
+            _ => false,
+        };
+        match backward::read(&text, self.show.units) {
+            Some(Like::Size(size)) if !size.iter().all(fits) => {
+                self.fault(key, FaultKind::OutOfRange { given: text });
+                None
+            }
+            Some(like) => Some(self.given(key, Read::Good(like), like)),
             None => {
                 self.unread(key, &text, Unread::NoNumber);
                 None

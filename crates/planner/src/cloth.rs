@@ -262,7 +262,8 @@ fn prices(brief: &Brief) -> Result<bool, Vec<Fault>> {
         .collect())
 }
 
-fn job(brief: &Brief, wanted: &[Wanted<'_>], priced: bool) -> roll::Job {
+/// The cutting job of these blanks.
+pub(crate) fn job(brief: &Brief, wanted: &[Wanted<'_>], priced: bool) -> roll::Job {
     // All prices are by the same length, metre or yard, so their order does not depend on it.
     let rolls = brief
         .rolls

@@ -324,6 +324,13 @@ fn with_unit(field: &Field, text: &str, from: Units, to: Units) -> String {
             Units::Metric => (dimension.metric, dimension.imperial),
             Units::Imperial => (dimension.imperial, dimension.metric),
         },
+        Kind::Like if is_bare_size(text) => {
+            let unit = match from {
+                Units::Metric => "mm",
+                Units::Imperial => "in",
+            };
+            return format!("{} {unit}", text.trim());
+        }
         Kind::Pieces => return crate::already_cut::with_unit(text, from),
         Kind::Stretches => return stretches_with_unit(text, from, to),
         Kind::Battens { .. } => return battens_with_unit(text, from),

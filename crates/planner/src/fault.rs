@@ -172,6 +172,13 @@ pub fn accepted(field: &Field, show: Show) -> String {
             format!("one of {}", keys.join(", "))
         }
         Kind::Date => "a day such as 2027-03-01".to_string(),
+        Kind::Like => {
+            let size = match show.units {
+                crate::Units::Metric => "900 x 600",
+                crate::Units::Imperial => "36 x 24",
+            };
+            format!("a proportion such as 3:2, 1.414 or golden, or a size such as {size}")
+        }
         Kind::Weekdays => "days of the week such as Mon-Fri or Tue, Thu".to_string(),
         Kind::Battens { .. } => {
             "face × depth such as 38 × 19 mm, 50 × 25 mm at 2.10 a metre".to_string()

@@ -411,6 +411,8 @@ pub enum Kind {
         /// Used when nothing is typed.
         usual: &'static str,
     },
+    /// A proportion or a size: `3:2`, `900 x 600`.
+    Like,
     /// Days of the week: `Mon-Fri`, `Tue, Thu`; every day when nothing is typed.
     Weekdays,
 }
@@ -576,6 +578,14 @@ pub static SETTINGS: &[Field] = &[
         "£",
         "Stands before every amount.",
     ),
+    // Buy
+    Field {
+        key: "from_rack",
+        label: "Proportion or size",
+        stage: Stage::Buy,
+        kind: Kind::Like,
+        hint: "For what the rack and the cloth are enough. Empty: like the first canvas.",
+    },
     // Cut
     length(
         "bar_face",
@@ -1938,6 +1948,7 @@ mod tests {
                     | Kind::Date
                     | Kind::Stretches
                     | Kind::Pieces
+                    | Kind::Like
                     | Kind::Weekdays => {}
                 }
             }

@@ -126,6 +126,8 @@ formulas! {
     BOARDS = "boards to buy", "least price, then fewest boards, then the longest offcut; lower bound from the cutting engine", "cutting plan";
     STRETCH_DAYS = "days of stretching", "days filled with canvas after canvas, staples (spares left out) / pace each; none split over two days unless it takes longer than one", "arithmetic; the rule is our choice";
     STAPLE_HOURS = "hours of stapling", "staples of the day's canvases, spares left out / pace", "arithmetic";
+    BACKWARD_LARGEST = "largest canvas", "from the largest that bars alone would allow downward, one bracing after the other, the first at which every piece and the blank find room", "cutting plan";
+    BACKWARD_COUNT = "canvases of this size", "the most for which every piece and every blank find room, by doubling and halving", "cutting plan";
     DIARY = "day of a step", "the day before it plus how long that takes", "calendar";
     TOTAL = "total", "sum over all canvases of count × each", "arithmetic";
     EMC = "moisture of wood in air", "1800/W × [KH/(1−KH) + (K₁KH + 2K₁K₂K²H²)/(1 + K₁KH + K₁K₂K²H²)] %; W = 349 + 1.29T + 0.0135T², K = 0.805 + 0.000736T − 0.00000273T², K₁ = 6.27 − 0.00938T − 0.000303T², K₂ = 1.91 + 0.0407T − 0.000293T²; T in °C, H relative humidity", "Wood Handbook (FPL-GTR-190) eq. 4-5; Simpson 1998, FPL-RN-0268";

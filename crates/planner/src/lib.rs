@@ -22,7 +22,7 @@
 //! * [`already_cut`]: boards that are cut, taken off the demand; [`mod@what_if`]: what another length
 //!   on the rack would change.
 //! * [`find_size`]: how large a canvas is to be; [`paste`]: a list of canvases from elsewhere.
-//! * [`kit`]: what each person gets.
+//! * [`kit`]: what each person gets; [`mod@backward`]: what there is enough for.
 //! * [`species`], [`moisture`]: the wood and the damp of the air; [`tone`]: tension from a tapped
 //!   note; [`pitch`]: the note in recorded sound.
 //! * [`figure`], [`formulas`]: how a figure explains itself; [`show`]: quantities as text.
@@ -34,6 +34,7 @@ extern crate alloc;
 
 pub mod advice;
 pub mod already_cut;
+pub mod backward;
 pub mod bench_days;
 pub mod bracing;
 pub mod brief;
@@ -66,6 +67,7 @@ pub mod timber;
 pub mod tone;
 pub mod what_if;
 
+pub use backward::backward;
 pub use brief::{Brief, check};
 pub use diary::Day;
 pub use draft::{Draft, Record, Tree};

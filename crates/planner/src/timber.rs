@@ -242,7 +242,7 @@ fn prices(rack: &[&Stock]) -> Result<bool, Vec<Fault>> {
         .collect())
 }
 
-fn job(
+pub(crate) fn job(
     brief: &Brief,
     of: BoardOf,
     rack: &[&Stock],

@@ -86,7 +86,9 @@ fn usual(kind: &Kind) -> String {
         }),
         Kind::Choice(answers) => answers[0].0.to_string(),
         Kind::Weekdays => "Mon-Sun".to_string(),
-        Kind::Money { .. } | Kind::Date | Kind::Stretches | Kind::Pieces => String::new(),
+        Kind::Money { .. } | Kind::Date | Kind::Stretches | Kind::Pieces | Kind::Like => {
+            String::new()
+        }
     }
 }
 

@@ -9,6 +9,7 @@ use planner::fault::{accepted, in_unit, shown_unit};
 use planner::fields::Kind;
 use planner::{Field, FieldRef, Fraction, Show, Stage, Table, Units, cautions};
 
+use crate::backward;
 use crate::faults::caution;
 use crate::find;
 use crate::names::{self, id, one, section};
@@ -18,6 +19,8 @@ use crate::sheet::Sheet;
 const FIRST: [&str; 3] = ["bar_face", "bar_depth", "corner"];
 /// The settings that have a place of their own in the page's head.
 const HEAD: [&str; 2] = ["name", "units"];
+/// The setting that is a question to the rack: it stands with its answer.
+const ASKED: &str = "from_rack";
 
 const METRIC: Show = Show {
     units: Units::Metric,
@@ -31,7 +34,7 @@ const IMPERIAL: Show = Show {
 /// Whether a setting stands in sight, outside the folded groups.
 #[must_use]
 pub fn is_in_sight(field: &Field) -> bool {
-    FIRST.contains(&field.key) || HEAD.contains(&field.key)
+    FIRST.contains(&field.key) || HEAD.contains(&field.key) || field.key == ASKED
 }
 
 /// The whole form: a section for each stage, with the place for its sheet.
@@ -99,6 +102,7 @@ fn stage_section(n: usize, sheet: Sheet) -> Markup {
                 (list(Table::Boards, "The rack", "Add a board"))
                 (list(Table::Cut, "Boards already cut", "Add a board that is cut"))
                 (list(Table::Rolls, "Rolls of cloth", "Add a roll"))
+                @if let Some(field) = Table::Settings.field(ASKED) { (backward::ask(&setting(field))) }
             }
             @if !settings.is_empty() {
                 details.settings id={ (section(at)) "-settings" } {
@@ -201,6 +205,7 @@ const fn kind(field: &Field) -> &'static str {
         Kind::Stretches => "stretches",
         Kind::Pieces => "pieces",
         Kind::Battens { .. } => "battens",
+        Kind::Like => "like",
         Kind::Weekdays => "weekdays",
     }
 }

@@ -7,7 +7,7 @@
 //!   [`answer`]: the short answer; [`faults`]: what must be put right.
 //! * [`find`]: the panels that look for a size and read a pasted list.
 //! * [`mod@what_if`]: what another length on the rack would change, and [`shares`]: what each would
-//!   pay alone, on demand.
+//!   pay alone, and [`mod@backward`]: what there is enough for, on demand.
 //! * [`names`]: the ids by which form, sheets and page find each other.
 //! * [`picture`]: drawings that open on demand; [`drawing`]: drawings to scale.
 //! * [`print`](mod@print): the job on paper, with its link as a [`qr`] code; [`csv`], [`calendar`] and
@@ -17,6 +17,7 @@
 //! or a link supplies is text, escaped by the template library.
 
 pub mod answer;
+pub mod backward;
 mod bracing;
 mod buy;
 pub mod calendar;
