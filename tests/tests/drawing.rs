@@ -9,7 +9,7 @@ use std::process::Command;
 
 use drawing_grid::{PLANS, drawings, grid_plan, plan_of};
 use sheets::drawing::{MARGIN_MM, Paper, rod_tiles};
-use whole_product::{Engine, Opening, Page, Source, Viewport, json};
+use whole_product::{Engine, Key, Opening, Page, Source, Viewport, each_engine, json};
 
 /// Puts the drawings into the page and returns one line for each text over another, or off its
 /// sheet. A twentieth of a unit, a fifth of a pixel, is the browser's own rounding.
@@ -46,8 +46,8 @@ async fn measured(page: &Page, all: &[(String, String)]) -> (u64, Vec<String>) {
 }
 
 /// An empty tab as the drawings' paper.
-fn on_paper<T>(body: impl AsyncFnOnce(&Page) -> T) -> T {
-    Opening::new(Engine::Chromium, Source::File, Viewport::Tablet)
+fn on_paper<T>(engine: Engine, body: impl AsyncFnOnce(&Page) -> T) -> T {
+    Opening::new(engine, Source::File, Viewport::Tablet)
         .blank()
         .tolerant()
         .run(body)
@@ -57,23 +57,27 @@ fn on_paper<T>(body: impl AsyncFnOnce(&Page) -> T) -> T {
 fn the_browser_sees_an_overlap_and_a_clipped_text() {
     let svg = r#"<svg viewBox="0 0 100 20"><text x="1" y="10" font-size="4">1000</text>
         <text x="5" y="11" font-size="4">800</text><text x="98" y="15" font-size="4">1</text></svg>"#;
-    let (texts, faults) =
-        on_paper(async |page| measured(page, &[("probe".to_owned(), svg.to_owned())]).await);
-    assert_eq!(texts, 3);
-    assert_eq!(
-        faults,
-        [
-            "probe: \"800\" lies over \"1000\"",
-            "probe: \"1\" is off the sheet"
-        ]
-    );
+    for engine in Engine::ALL {
+        let (texts, faults) = on_paper(engine, async |page| {
+            measured(page, &[("probe".to_owned(), svg.to_owned())]).await
+        });
+        assert_eq!(texts, 3, "{engine}");
+        assert_eq!(
+            faults,
+            [
+                "probe: \"800\" lies over \"1000\"",
+                "probe: \"1\" is off the sheet"
+            ],
+            "{engine}"
+        );
+    }
 }
 
-#[test]
-fn no_text_over_another_or_off_the_sheet_in_200_plans() {
-    let (texts, faults) = on_paper(async |page| {
+/// Measures every drawing of every `apart`-th plan of the grid.
+fn nothing_overlaps(engine: Engine, apart: usize) {
+    let (texts, faults) = on_paper(engine, async |page| {
         let (mut texts, mut faults) = (0, Vec::new());
-        for n in 0..PLANS {
+        for n in (0..PLANS).step_by(apart) {
             let mut all = drawings(&grid_plan(n));
             for (name, _) in &mut all {
                 *name = format!("plan {n}, {name}");
@@ -86,11 +90,88 @@ fn no_text_over_another_or_off_the_sheet_in_200_plans() {
     });
     assert!(
         faults.is_empty(),
-        "{} faults:\n{}",
+        "{} faults in {engine}:\n{}",
         faults.len(),
         faults.join("\n")
     );
-    assert!(texts > 100 * PLANS as u64, "only {texts} texts");
+    let plans = PLANS.div_ceil(apart) as u64;
+    assert!(texts > 100 * plans, "only {texts} texts in {plans} plans");
+}
+
+#[test]
+fn no_text_over_another_or_off_the_sheet_in_200_plans() {
+    nothing_overlaps(Engine::Chromium, 1);
+}
+
+/// All sizes and all ways of building occur: seven has no divisor in common with either.
+#[test]
+fn nor_in_a_seventh_of_them_in_firefox() {
+    nothing_overlaps(Engine::Firefox, 7);
+}
+
+#[test]
+fn nor_in_a_seventh_of_them_in_webkit() {
+    nothing_overlaps(Engine::WebKit, 7);
+}
+
+each_engine!(
+    stapling_goes_a_step_at_a_tap_or_a_key,
+    Source::File,
+    Viewport::Phone,
+    async |page| {
+        page.js("document.querySelector('details[data-picture=steps-0]').open = true")
+            .await;
+        let said = "#steps-0-said";
+        let (back, next) = ("#steps-0-step-back", "#steps-0-step-next");
+        page.wait_for_text(said, "Step 1 of ").await;
+        let off = async |css| page.attribute(css, "aria-disabled").await;
+        assert_eq!(off(back).await.as_deref(), Some("true"));
+        page.click(next).await;
+        page.wait_for_text(said, "Step 2 of ").await;
+        page.click("#picture-steps-0").await;
+        page.wait_for_text(said, "Step 3 of ").await;
+        page.click(back).await;
+        page.wait_for_text(said, "Step 2 of ").await;
+        // The button that was tapped still has the focus.
+        page.press(char::from(Key::Right)).await;
+        page.wait_for_text(said, "Step 3 of ").await;
+        page.press(char::from(Key::End)).await;
+        page.wait_for_text(said, "Corner").await;
+        let words = page.text(said).await;
+        let mut numbers = words
+            .split([' ', ','])
+            .filter_map(|w| w.parse::<u32>().ok());
+        assert_eq!(numbers.next(), numbers.next(), "{words}");
+        assert_eq!(off(next).await.as_deref(), Some("true"));
+        page.press(char::from(Key::Home)).await;
+        page.wait_for_text(said, "Step 1 of ").await;
+        page.click(next).await;
+        page.wait_for_text(said, "Step 2 of ").await;
+        // Another plan keeps the step; nothing goes on by itself.
+        page.type_into("#canvases-0-width", "30 in").await;
+        page.js_async("setTimeout(arguments[0], 1500)").await;
+        page.wait_for_text(said, "Step 2 of ").await;
+    }
+);
+
+/// Every drawing of the page, on a phone: letters of at least 14 CSS pixels.
+#[test]
+fn letters_of_drawings_can_be_read_on_a_phone() {
+    Opening::new(Engine::Chromium, Source::File, Viewport::Phone).run(async |page| {
+        page.js("document.querySelectorAll('main details').forEach((d) => { d.open = true; })")
+            .await;
+        page.js_async("setTimeout(arguments[0], 1000)").await;
+        let small = page
+            .js("const all = [...document.querySelectorAll('.picture svg')];
+                 const size = (svg) => Math.min(...[...svg.querySelectorAll('text')]
+                   .map((t) => parseFloat(t.getAttribute('font-size'))))
+                   * svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+                 return [all.length, all.filter((svg) => size(svg) < 14)
+                   .map((svg) => `${svg.getAttribute('aria-label')}: ${size(svg)}`)];")
+            .await;
+        assert!(small[0].as_u64().unwrap_or_default() > 20, "{small}");
+        assert_eq!(small[1], json!([]));
+    });
 }
 
 /// Dots to the inch of the picture that is measured; a dot is 0.085 mm.
@@ -109,7 +190,7 @@ fn marks_on_paper(paper: Paper, css_size: &str) {
         .collect();
     assert!(marks.len() > 4, "too few marks on the first row: {marks:?}");
 
-    let picture = on_paper(async |page| {
+    let picture = on_paper(Engine::Chromium, async |page| {
         let sheet = format!(
             "@page {{ size: {css_size}; margin: {MARGIN_MM}mm }} body {{ margin: 0 }} svg {{ display: block }}"
         );
@@ -148,7 +229,16 @@ fn marks_on_paper(paper: Paper, css_size: &str) {
     // The first row: below its upper edge, above the crosses of the overlap.
     let wanted: Vec<f64> = marks.iter().map(|mm| left + mm).collect();
     // Left of the overlap, where the cross has its number.
-    assert_found(&picture.lines(MARGIN_MM + 37.2, left + 155.0), &wanted);
+    let below_edge = MARGIN_MM + upper_edge(&svg) + 1.2;
+    assert_found(&picture.lines(below_edge, left + 155.0), &wanted);
+}
+
+/// Where the first row of a rod lies on its page, read off its first mark: `M x y v height`.
+fn upper_edge(svg: &str) -> f64 {
+    let mark = svg.split("data-mark").nth(1).expect("a mark");
+    let path = mark.split(" d=\"M").nth(1).expect("its line");
+    let y = path.split([' ', 'v']).nth(1).expect("its place");
+    y.parse().expect("a number")
 }
 
 #[track_caller]

@@ -75,6 +75,7 @@ each_engine!(
         page.click("[data-act=save-cut-list]").await;
         let csv = page.download("battenbook-été-2-cut-list.csv").await;
         let csv = String::from_utf8(csv).expect("UTF-8");
+        let csv = csv.trim_start_matches('\u{feff}');
         assert!(csv.starts_with("Of,Piece,How many,"), "{csv}");
         assert!(csv.lines().count() > 2, "{csv}");
         page.click("[data-act=save-plan]").await;

@@ -1,25 +1,116 @@
-//! What opens on demand: drawings, and folds with much in them.
+//! What opens on demand: drawings, the step that one of them shows, and folds with much in them.
+
+use std::cell::RefCell;
+
+use sheets::picture::Picture;
+use sheets::player;
+use web_sys::Element;
 
 use crate::{book, dom};
+
+/// A fold narrower than this, in pixels, gets drawings laid out for a phone: wide ones would have
+/// letters below 15 pixels.
+const NARROW: i32 = 560;
+
+thread_local! {
+    /// Which step of stapling each canvas shows.
+    static STEPS: RefCell<Vec<usize>> = const { RefCell::new(Vec::new()) };
+}
 
 /// Fills every fold that is open with what it holds in the plan that is shown.
 pub(crate) fn fill_open() {
     for fold in dom::all("details[data-picture][open]") {
-        let name = fold.get_attribute("data-picture").unwrap_or_default();
-        fill(format!("picture-{name}"), &["picture", &name]);
+        draw(&fold);
     }
     for fold in dom::all(".sheet details[data-fold][open]") {
         let key = fold.get_attribute("data-fold").unwrap_or_default();
         let sheet = fold.closest(".sheet").ok().flatten();
         let sheet = sheet.map(|sheet| sheet.id()).unwrap_or_default();
-        fill(format!("fold-{key}"), &["fold", &sheet, &key]);
+        book::ask(&["fold", &sheet, &key.clone()], move |mut written| {
+            if let Some(written) = written.pop() {
+                dom::put_new(&format!("fold-{key}"), dom::markup(written));
+            }
+        });
     }
 }
 
-fn fill(place: String, words: &[&str]) {
-    book::ask(words, move |mut written| {
-        if let Some(written) = written.pop() {
-            dom::put_new(&place, dom::markup(written));
+fn draw(fold: &Element) {
+    let name = fold.get_attribute("data-picture").unwrap_or_default();
+    let layout = if fold.client_width() < NARROW {
+        "narrow"
+    } else {
+        "wide"
+    };
+    let step = step_of(&name).to_string();
+    let of = name.clone();
+    book::ask(&["picture", &of, layout, &step], move |drawn| {
+        let mut drawn = drawn.into_iter();
+        if let Some(drawing) = drawn.next() {
+            dom::put_new(&format!("picture-{name}"), dom::markup(drawing));
+        }
+        if let (Some(canvas), Some(words), Some(step), Some(last)) =
+            (canvas_of(&name), drawn.next(), drawn.next(), drawn.next())
+        {
+            keep_step(canvas, step.parse().unwrap_or(0));
+            say_step(canvas, &words, step == "0", step == last);
         }
     });
+}
+
+fn canvas_of(name: &str) -> Option<usize> {
+    match name.parse() {
+        Ok(Picture::Steps(canvas)) => Some(canvas),
+        _ => None,
+    }
+}
+
+/// Which step the picture of this name shows, where it has steps.
+pub(crate) fn step_of(name: &str) -> usize {
+    let canvas = canvas_of(name);
+    canvas.map_or(0, |canvas| {
+        STEPS.with_borrow(|steps| steps.get(canvas).copied().unwrap_or(0))
+    })
+}
+
+/// Where to go in the stapling order.
+#[derive(Clone, Copy)]
+pub(crate) enum Turn {
+    First,
+    Back,
+    Next,
+    Last,
+}
+
+/// Goes to another step of a canvas's stapling; nothing goes on by itself.
+pub(crate) fn turn(canvas: usize, turn: Turn) {
+    let now = step_of(&Picture::Steps(canvas).to_string());
+    // One beyond the last becomes the last where the plan is known.
+    let then = match turn {
+        Turn::First => 0,
+        Turn::Back => now.saturating_sub(1),
+        Turn::Next => now.saturating_add(1),
+        Turn::Last => usize::MAX,
+    };
+    keep_step(canvas, then);
+    fill_open();
+}
+
+fn keep_step(canvas: usize, step: usize) {
+    STEPS.with_borrow_mut(|steps| {
+        if steps.len() <= canvas {
+            steps.resize(canvas + 1, 0);
+        }
+        steps[canvas] = step;
+    });
+}
+
+/// Says the step that is shown, and which way there is none.
+fn say_step(canvas: usize, words: &str, is_first: bool, is_last: bool) {
+    dom::put_text(&player::said(canvas), words);
+    for (way, off) in [("back", is_first), ("next", is_last)] {
+        if let Some(button) = dom::by_id(&format!("steps-{canvas}-step-{way}")) {
+            // Not "disabled", which would throw the focus away.
+            let _ = button.set_attribute("aria-disabled", if off { "true" } else { "false" });
+        }
+    }
 }

@@ -9,7 +9,8 @@ use web_sys::{
     KeyboardEvent,
 };
 
-use crate::{book, class, dom, drawings, example, form, keep, lists, paper};
+use crate::drawings::{self, Turn};
+use crate::{book, class, dom, example, form, keep, lists, paper};
 
 /// Listens to the whole document.
 pub(crate) fn listen() {
@@ -22,6 +23,7 @@ pub(crate) fn listen() {
     on(&document, "focusin", focus_in);
     on(&document, "keydown", key);
     listen_to_folds(&document);
+    on(&window, "resize", |_| drawings::fill_open());
     on(&window, "hashchange", |_| keep::address_changed());
     on(&window, "beforeprint", |_| paper::fill());
     on(&window, "afterprint", |_| paper::forget());
@@ -105,6 +107,13 @@ fn key(event: Event) {
     let Some(key) = event.dyn_ref::<KeyboardEvent>() else {
         return;
     };
+    if let Some(player) = closest(&event, ".player")
+        && let Some(turn) = turn_of(&key.key())
+    {
+        event.prevent_default();
+        drawings::turn(number(&player, "data-canvas"), turn);
+        return;
+    }
     if !(key.ctrl_key() || key.meta_key()) || !key.key().eq_ignore_ascii_case("z") {
         return;
     }
@@ -120,6 +129,17 @@ fn key(event: Event) {
     } else {
         book::undo();
     }
+}
+
+/// Which way a key goes in what has steps.
+fn turn_of(key: &str) -> Option<Turn> {
+    Some(match key {
+        "ArrowLeft" | "PageUp" => Turn::Back,
+        "ArrowRight" | "PageDown" => Turn::Next,
+        "Home" => Turn::First,
+        "End" => Turn::Last,
+        _ => return None,
+    })
 }
 
 fn click(event: Event) {
@@ -187,6 +207,8 @@ fn act(button: &Element) {
         ("add-found", _) => to_row(Table::Canvases, lists::add_found()),
         ("add-pasted", _) => to_row(Table::Canvases, lists::add_pasted()),
         ("what-if", _) => book::what_if(),
+        ("step-back", _) => drawings::turn(number(button, "data-canvas"), Turn::Back),
+        ("step-next", _) => drawings::turn(number(button, "data-canvas"), Turn::Next),
         ("stop-looking", _) => book::stop_looking(),
         ("undo", _) => book::undo(),
         ("redo", _) => book::redo(),

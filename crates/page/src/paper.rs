@@ -5,7 +5,7 @@ use std::cell::Cell;
 use sheets::{files, print};
 use wasm_bindgen::JsValue;
 
-use crate::{book, dom, keep};
+use crate::{book, dom, drawings, keep};
 
 thread_local! {
     /// What a button asked to print lies ready.
@@ -59,6 +59,7 @@ pub(crate) fn save(act: &str, drawing: &str) -> bool {
         reason = "float to int casts saturate"
     )]
     let seconds = ((js_sys::Date::now() / 1000.0) as i64).to_string();
+    let step = drawings::step_of(drawing).to_string();
     let csv = ("csv", "text/csv");
     let (words, part, (ending, kind)): (&[&str], _, _) = match act {
         "save-cut-list" => (&["cut-list-file"], "cut list", csv),
@@ -66,7 +67,7 @@ pub(crate) fn save(act: &str, drawing: &str) -> bool {
         "save-shares" => (&["shares-file"], "shares", csv),
         "save-diary" => (&["diary-file", &seconds], "diary", ("ics", "text/calendar")),
         "save-drawing" => (
-            &["drawing-file", drawing],
+            &["drawing-file", drawing, &step],
             drawing,
             ("svg", "image/svg+xml"),
         ),

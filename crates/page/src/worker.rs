@@ -9,7 +9,7 @@ use planner::brief::BoardOf;
 use planner::plan::CanvasPlan;
 use planner::{Draft, Effort, Plan, Tree, already_cut, plan_with};
 use sheets::calendar::Stamp;
-use sheets::drawing::{Paper, standalone};
+use sheets::drawing::{Layout, Paper, standalone, stapling_steps, stapling_words};
 use sheets::names::{id, list};
 use sheets::picture::Picture;
 use sheets::{Sheet, answer, calendar, csv, faults, print};
@@ -162,8 +162,12 @@ fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
             let sheet = Sheet::all().find(|s| s.id() == sheet)?;
             sheets::fold(plan, sheet, key)?.into_string()
         }
-        ["picture", name] => name.parse::<Picture>().ok()?.draw(plan).into_string(),
-        ["drawing-file", name] => standalone(&name.parse::<Picture>().ok()?.draw(plan), 160.0),
+        ["picture", name, layout, step] => return picture(plan, name, layout, step),
+        ["drawing-file", name, step] => {
+            let (layout, step) = (Layout::Wide, step.parse().ok()?);
+            let drawing = name.parse::<Picture>().ok()?.draw(plan, layout, step);
+            standalone(&drawing, layout.width())
+        }
         ["cut-list-file"] => csv::cut_list(plan),
         ["shopping-list-file"] => csv::shopping_list(plan),
         ["shares-file"] => csv::shares(plan),
@@ -208,6 +212,27 @@ fn own_links(desk: &Desk, here: &str) -> Vec<String> {
     let page = here.split('#').next().unwrap_or_default();
     let own = |c: &CanvasPlan| format!("{page}{}", link::write(&desk.draft.only(c.row)));
     desk.plan.canvases.iter().map(own).collect()
+}
+
+/// A drawing; of one with steps also what is done in the step, which one it is, and the last.
+fn picture(plan: &Plan, name: &str, layout: &str, step: &str) -> Option<Words> {
+    let picture: Picture = name.parse().ok()?;
+    let layout = match layout {
+        "narrow" => Layout::Narrow,
+        _ => Layout::Wide,
+    };
+    let mut step: usize = step.parse().ok()?;
+    let Picture::Steps(canvas) = picture else {
+        return Some(vec![picture.draw(plan, layout, step).into_string()]);
+    };
+    let last = stapling_steps(plan, canvas).saturating_sub(1);
+    step = step.min(last);
+    Some(vec![
+        picture.draw(plan, layout, step).into_string(),
+        stapling_words(plan, canvas, step),
+        step.to_string(),
+        last.to_string(),
+    ])
 }
 
 fn paper(name: &str) -> Paper {

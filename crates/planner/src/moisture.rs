@@ -49,6 +49,31 @@ pub fn equilibrium(temperature: Temperature, humidity: Ratio) -> Ratio {
     Ratio::from_percent(1800.0 / w * (kh / (1.0 - kh) + bound))
 }
 
+/// Relative humidity in which wood comes to this moisture; at most 95 %, where [`equilibrium`]
+/// ends.
+///
+/// ```
+/// use planner::moisture::{equilibrium, humidity_of};
+/// use quantity::physics::{Ratio, Temperature};
+/// let warm = Temperature::from_celsius(20.0);
+/// let moisture = equilibrium(warm, Ratio::from_percent(65.0));
+/// assert!((humidity_of(warm, moisture).to_percent() - 65.0).abs() < 1e-6);
+/// ```
+#[must_use]
+pub fn humidity_of(temperature: Temperature, moisture: Ratio) -> Ratio {
+    let [mut low, mut high] = [0.0, 0.95];
+    // The moisture grows with the humidity; halved so often, the gap is below 1e-9.
+    for _ in 0..30 {
+        let middle = (low + high) / 2.0;
+        if equilibrium(temperature, Ratio::from_ratio(middle)) < moisture {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    Ratio::from_ratio(high)
+}
+
 /// Share by which a size across the grain grows (or shrinks, negative) from one moisture to
 /// another.
 ///
@@ -152,6 +177,45 @@ pub struct Moisture {
     pub winter_mitre_gap: Figure<Distance>,
     /// Moisture and size against relative humidity at the studio's temperature.
     pub curve: Vec<CurvePoint>,
+    /// Where yard, studio, winter and summer lie on it.
+    pub airs: Vec<AirPoint>,
+}
+
+/// A place or season whose air is marked on the plot.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Air {
+    /// Where the wood was bought.
+    Yard,
+    /// Where the frame is made.
+    Studio,
+    /// Its room in winter.
+    Winter,
+    /// Its room in summer.
+    Summer,
+}
+
+impl Air {
+    /// Its name for people.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Yard => "yard",
+            Self::Studio => "studio",
+            Self::Winter => "winter",
+            Self::Summer => "summer",
+        }
+    }
+}
+
+/// The wood in the air of a place or season.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct AirPoint {
+    /// Which.
+    pub air: Air,
+    /// Where it lies. Wood as bought lies at the humidity that would make it as damp in the
+    /// studio's warmth.
+    pub at: CurvePoint,
 }
 
 /// A point of the plot of size against humidity.
@@ -252,6 +316,20 @@ pub(crate) fn moisture(brief: &Brief) -> Moisture {
         )
     };
     let verdict = verdict(bought.value, face_change.value);
+    let warmth = brief.studio_temperature.value;
+    let point = |humidity, moisture| {
+        let at = |size, way| growth(size, strain(species, way, studio.value, moisture));
+        CurvePoint {
+            humidity,
+            moisture,
+            face: at(face, face_way),
+            depth: at(depth, depth_way),
+        }
+    };
+    let air_point = |air, humidity, wood: &Figure<Ratio>| AirPoint {
+        air,
+        at: point(humidity, wood.value),
+    };
     Moisture {
         wood: species.name,
         source: species.source,
@@ -269,19 +347,18 @@ pub(crate) fn moisture(brief: &Brief) -> Moisture {
             &f::HOUSING_PLAY,
             alloc::vec![face_change.input("change of the face")],
         ),
-        curve: (4..=18)
+        curve: (4..=19)
             .map(|i| {
                 let humidity = Ratio::from_percent(f64::from(i) * 5.0);
-                let moisture = equilibrium(brief.studio_temperature.value, humidity);
-                let at = |size, way| growth(size, strain(species, way, studio.value, moisture));
-                CurvePoint {
-                    humidity,
-                    moisture,
-                    face: at(face, face_way),
-                    depth: at(depth, depth_way),
-                }
+                point(humidity, equilibrium(warmth, humidity))
             })
             .collect(),
+        airs: alloc::vec![
+            air_point(Air::Yard, humidity_of(warmth, bought.value), &bought),
+            air_point(Air::Studio, brief.studio_humidity.value, &studio),
+            air_point(Air::Winter, brief.winter_humidity.value, &winter),
+            air_point(Air::Summer, brief.summer_humidity.value, &summer),
+        ],
         bought,
         studio,
         face_change,

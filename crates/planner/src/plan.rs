@@ -70,7 +70,7 @@ impl Effort {
 pub struct Plan {
     /// What was asked: what is computed only on demand starts from it.
     #[serde(skip)]
-    pub(crate) brief: Brief,
+    pub brief: Brief,
     /// Name of the plan.
     pub name: String,
     /// How figures are to be shown.

@@ -66,7 +66,7 @@ impl StapleWork {
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Middle => "Staple the middle of this side",
+            Self::Middle => "Staple the middle of a side",
             Self::HoldCorners => "Hold each corner with a temporary staple",
             Self::Outward => "Pull and staple a few inches further, both ways from the middle",
             Self::Corner => {

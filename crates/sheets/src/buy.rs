@@ -63,6 +63,7 @@ fn money<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
             @for line in &costs.lines { (pen.line(line.what, &line.cost)) }
             (pen.line("In all", &costs.total))
             @if let Some(waste) = &costs.waste_cost { (pen.line("Of that, in waste", waste)) }
+            @if let Some(waste) = &costs.waste { (pen.line("Waste, of the money for wood and cloth", waste)) }
         }
         (shares::shares(pen, costs))
         @if !costs.unpriced.is_empty() { p { "Without a price yet: " (costs.unpriced.join(", ")) "." } }

@@ -4,7 +4,8 @@
 //! input and output for what is one string, and none of them makes a cell harmless that a
 //! spreadsheet would run as a formula.
 //!
-//! Every list has a heading row; lines end with CR LF. A length stands twice: as the maker reads
+//! Every list has a heading row; lines end with CR LF. A file with a sign beyond ASCII starts with
+//! the byte order mark, by which spreadsheets that guess know it for UTF-8. A length stands twice: as the maker reads
 //! it, with its unit so that no spreadsheet takes `1/2` for a day, and exactly, in millimetres.
 
 use planner::frame::Ends;
@@ -66,7 +67,7 @@ pub fn cut_list(plan: &Plan) -> String {
             ]);
         }
     }
-    file.text
+    file.finish()
 }
 
 /// The shopping list: what, in which size, how many or how much, and its price.
@@ -110,7 +111,7 @@ pub fn shopping_list(plan: &Plan) -> String {
                 .map_or_else(String::new, |_| plan.currency.clone()),
         ]);
     }
-    file.text
+    file.finish()
 }
 
 /// What each row pays: wood, cloth, the rest, its part of what is left over, and the sum. Empty
@@ -189,6 +190,14 @@ impl Sheet {
             self.cell(cell);
         }
         self.text.push_str("\r\n");
+    }
+
+    fn finish(self) -> String {
+        if self.text.is_ascii() {
+            self.text
+        } else {
+            format!("\u{feff}{}", self.text)
+        }
     }
 
     /// A cell, quoted where RFC 4180 asks for it, with an apostrophe before what a spreadsheet

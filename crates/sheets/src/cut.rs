@@ -76,6 +76,7 @@ fn moisture(pen: &Pen<'_>) -> Markup {
                 (pen.line("The face, winter to summer", &m.season_face))
                 (pen.line("A mitre opens in winter by", &m.winter_mitre_gap))
             }
+            (Picture::Humidity.fold("Size against the damp of the air, drawn", false))
             p { "Source: " (m.source) "." }
         }
     }

@@ -16,7 +16,10 @@ pub(crate) fn hang(pen: &Pen<'_>) -> Markup {
                     @if let Some(h) = &c.hanging {
                         dl.figures {
                             (pen.line("Mass, paint allowed for", &h.mass))
+                            (pen.line("Its weight", &h.weight))
                             (pen.line("Wood", &h.wood))
+                            (pen.line("Volume of the wood", &h.wood_volume))
+                            @if let Some(bead) = &h.bead { (pen.line("Bead", bead)) }
                             (pen.line("Cloth", &h.cloth))
                             (pen.line("Size, ground and paint", &h.coats))
                             (pen.line("D-rings below the top", &h.ring_down))

@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 use planner::{How, Origin, Plan, Show};
 
+use crate::drawing::Layout;
 use crate::pen::{Explained, Pen};
 use crate::picture::Picture;
 use crate::sheet::{self, Sheet};
@@ -16,7 +17,7 @@ pub fn how(plan: &Plan, sheet: Sheet, n: usize) -> Option<Markup> {
 /// How the n-th figure of what a fold opens was reached.
 #[must_use]
 pub fn how_in(plan: &Plan, picture: Picture, n: usize) -> Option<Markup> {
-    Pen::ask(plan, n, |pen| picture.write(pen)).map(|it| explain(plan, &it))
+    Pen::ask(plan, n, |pen| picture.write(pen, Layout::Wide, 0)).map(|it| explain(plan, &it))
 }
 
 fn explain(plan: &Plan, it: &Explained) -> Markup {

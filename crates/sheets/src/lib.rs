@@ -9,7 +9,8 @@
 //! * [`mod@what_if`]: what another length on the rack would change, and [`shares`]: what each would
 //!   pay alone, and [`mod@backward`]: what there is enough for, on demand.
 //! * [`names`]: the ids by which form, sheets and page find each other.
-//! * [`picture`]: drawings that open on demand; [`drawing`]: drawings to scale.
+//! * [`picture`]: drawings that open on demand; [`player`]: one that goes step by step;
+//!   [`drawing`]: drawings to scale.
 //! * [`print`](mod@print): the job on paper, with its link as a [`qr`] code; [`csv`], [`calendar`] and
 //!   [`files`]: what the page saves.
 //!
@@ -37,6 +38,7 @@ mod largest;
 pub mod names;
 mod pen;
 pub mod picture;
+pub mod player;
 pub mod print;
 pub mod qr;
 pub mod shares;
@@ -44,6 +46,7 @@ pub mod sheet;
 mod shopping;
 mod size;
 mod stretch;
+mod tone;
 pub mod what_if;
 
 pub use how::{how, how_in};

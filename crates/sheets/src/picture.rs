@@ -7,9 +7,9 @@ use std::str::FromStr;
 use maud::{Markup, html};
 use planner::Plan;
 
-use crate::drawing::{self, Joint};
+use crate::drawing::{self, Joint, Layout};
 use crate::pen::Pen;
-use crate::{bracing, largest};
+use crate::{bracing, largest, player};
 
 /// A drawing or a reckoning of the plan; canvases and members by index.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -32,6 +32,10 @@ pub enum Picture {
     Blank(usize),
     /// The stapling order, as a still.
     Stapling(usize),
+    /// The stapling order, one step at a time.
+    Steps(usize),
+    /// The bar's size against the damp of the air.
+    Humidity,
     /// The diary as bars.
     Diary,
     /// The frame bowed by the cloth.
@@ -47,30 +51,32 @@ pub enum Picture {
 }
 
 impl Picture {
-    /// Draws it.
+    /// Draws it; `step` is the one shown of what has steps.
     #[must_use]
-    pub fn draw(self, plan: &Plan) -> Markup {
-        self.write(&Pen::new(plan, self.to_string()))
+    pub fn draw(self, plan: &Plan, layout: Layout, step: usize) -> Markup {
+        self.write(&Pen::new(plan, self.to_string()), layout, step)
     }
 
-    pub(crate) fn write(self, pen: &Pen<'_>) -> Markup {
+    pub(crate) fn write(self, pen: &Pen<'_>, layout: Layout, step: usize) -> Markup {
         let plan = pen.plan;
         match self {
-            Self::Boards => drawing::boards(plan),
-            Self::Roll => drawing::roll(plan),
-            Self::Frame(canvas) => drawing::frame_back(plan, canvas),
-            Self::Section(canvas) => drawing::section(plan, canvas),
-            Self::Rod(canvas, member) => drawing::rod(plan, canvas, member),
+            Self::Boards => drawing::boards(plan, layout),
+            Self::Roll => drawing::roll(plan, layout),
+            Self::Frame(canvas) => drawing::frame_back(plan, canvas, layout),
+            Self::Section(canvas) => drawing::section(plan, canvas, layout),
+            Self::Rod(canvas, member) => drawing::rod(plan, canvas, member, layout),
             Self::Joint(canvas, n) => match Joint::all(plan, canvas).get(n) {
-                Some(kind) => drawing::joint(plan, canvas, *kind),
+                Some(kind) => drawing::joint(plan, canvas, *kind, layout),
                 None => Markup::default(),
             },
-            Self::Brace(canvas) => drawing::brace_landing(plan, canvas),
-            Self::Blank(canvas) => drawing::blank(plan, canvas),
-            Self::Stapling(canvas) => drawing::stapling(plan, canvas, None),
-            Self::Diary => drawing::diary(plan),
-            Self::Bowed(canvas) => drawing::bowed(plan, canvas),
-            Self::BowPlot => drawing::bow_plot(plan),
+            Self::Brace(canvas) => drawing::brace_landing(plan, canvas, layout),
+            Self::Blank(canvas) => drawing::blank(plan, canvas, layout),
+            Self::Stapling(canvas) => drawing::stapling(plan, canvas, None, layout),
+            Self::Steps(canvas) => drawing::stapling(plan, canvas, Some(step), layout),
+            Self::Humidity => drawing::humidity_plot(plan, layout),
+            Self::Diary => drawing::diary(plan, layout),
+            Self::Bowed(canvas) => drawing::bowed(plan, canvas, layout),
+            Self::BowPlot => drawing::bow_plot(plan, layout),
             Self::Largest => largest::sides(pen),
             Self::Sections(canvas) => bracing::aside::sections_and_pulls(pen, canvas),
             Self::Racking(canvas) => bracing::aside::racking_and_columns(pen, canvas),
@@ -87,7 +93,13 @@ impl Picture {
         html! {
             details.picture data-keep={ "picture-" (self) } data-picture=(self) open[open] {
                 summary { (title) }
-                div id={ "picture-" (self) } data-later {}
+                @if let Self::Steps(canvas) = self {
+                    (player::buttons(canvas))
+                    // The buttons are for keys; a tap on the drawing itself is nearer at hand.
+                    div.tap id={ "picture-" (self) } data-later data-act="step-next" data-canvas=(canvas) {}
+                } @else {
+                    div id={ "picture-" (self) } data-later {}
+                }
                 @if self.is_drawing() {
                     button.act type="button" data-act="save-drawing" data-drawing=(self) { "Save this drawing" }
                 }
@@ -108,6 +120,8 @@ impl fmt::Display for Picture {
             Self::Brace(c) => write!(f, "brace-{c}"),
             Self::Blank(c) => write!(f, "blank-{c}"),
             Self::Stapling(c) => write!(f, "stapling-{c}"),
+            Self::Steps(c) => write!(f, "steps-{c}"),
+            Self::Humidity => f.write_str("humidity"),
             Self::Diary => f.write_str("diary"),
             Self::Bowed(c) => write!(f, "bowed-{c}"),
             Self::BowPlot => f.write_str("bowplot"),
@@ -144,6 +158,8 @@ impl FromStr for Picture {
             "brace" => Self::Brace(number()?),
             "blank" => Self::Blank(number()?),
             "stapling" => Self::Stapling(number()?),
+            "steps" => Self::Steps(number()?),
+            "humidity" => Self::Humidity,
             "diary" => Self::Diary,
             "bowed" => Self::Bowed(number()?),
             "bowplot" => Self::BowPlot,
@@ -171,6 +187,8 @@ mod tests {
             Picture::Brace(5),
             Picture::Blank(0),
             Picture::Stapling(11),
+            Picture::Steps(2),
+            Picture::Humidity,
             Picture::Diary,
             Picture::Bowed(2),
             Picture::BowPlot,

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 use planner::ground::{Drying, GroundPlan};
-use planner::size::Size;
+use planner::size::{Size, Standing};
 
 use crate::pen::Pen;
 use crate::sheet::nothing_yet;
@@ -23,6 +23,14 @@ pub(crate) fn size(pen: &Pen<'_>) -> Markup {
     }
 }
 
+const fn standing(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Stronger => "stronger than any of them",
+        Standing::Within => "among them",
+        Standing::Weaker => "weaker than any of them",
+    }
+}
+
 fn ground_of<'a>(pen: &Pen<'a>, ground: &'a GroundPlan) -> Markup {
     let hours = |d: &Drying| {
         format!(
@@ -40,10 +48,11 @@ fn ground_of<'a>(pen: &Pen<'a>, ground: &'a GroundPlan) -> Markup {
                 (pen.line("Size in it", &chalk.size))
                 (pen.line("Chalk in it", &chalk.chalk))
                 (pen.line("Chalk, poured", &chalk.chalk_poured))
+                (pen.line("Poured chalk to one of size", &chalk.by_volume))
             }
         }
-        p { "Between coats: " (hours(&ground.drying.between)) ". Before paint: " (hours(&ground.drying.before_paint))
-            " (" (ground.drying.before_paint.source) ")." }
+        p { "Between coats: " (hours(&ground.drying.between)) " (" (ground.drying.between.source) "). Before paint: "
+            (hours(&ground.drying.before_paint)) " (" (ground.drying.before_paint.source) ")." }
     }
 }
 
@@ -60,6 +69,8 @@ fn glue<'a>(pen: &Pen<'a>, s: &'a Size) -> Markup {
             (pen.line("In each jar: liquid", &s.split.liquid))
             (pen.line("In each jar: water", &s.split.water))
             (pen.line("In each jar: dry glue", &s.split.glue))
+            (pen.line("The same, poured", &s.split.glue_poured))
+            @if s.split.batches.value > 1 { (pen.line("Batches", &s.split.batches)) }
             (pen.line_as("Ratio by weight", &s.by_weight.how, plain(s.by_weight.value, " : 1")))
             (pen.line_as("The same by volume", &s.by_volume.how, plain(s.by_volume.value, " : 1")))
             (pen.line("Glue in the size", &s.strength))
@@ -69,9 +80,13 @@ fn glue<'a>(pen: &Pen<'a>, s: &'a Size) -> Markup {
             (pen.line("Bath", &s.bath))
             (pen.line("Reheats at most", &s.reheats))
             (pen.line_as("Keeps in the fridge", &s.fridge_days.how, plain(s.fridge_days.value, " days")))
+            (pen.line_as("From the first coat to the last", &s.kept_days.how, plain(s.kept_days.value, " days")))
             (pen.line("Dry film", &s.film))
+            (pen.line("Its thickness", &s.film_thickness))
             (pen.line("Tightens the cloth by", &s.tightening))
         }
+        p { "Published canvas recipes run from " (plain(s.published[0], " : 1")) " to " (plain(s.published[1], " : 1"))
+            " by weight: this one is " (standing(s.standing)) "." }
         p { "Not above " (pen.plan.show.value(&s.bath_limit.into(), "")) ": " (s.bath_reason) }
     }
 }

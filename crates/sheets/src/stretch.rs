@@ -1,4 +1,4 @@
-//! The blank of every canvas with its lines, and the staples.
+//! The blank of every canvas with its lines, the staples, and the note to expect.
 
 use maud::{Markup, html};
 use planner::staples::StapleSide;
@@ -7,6 +7,7 @@ use quantity::Rounding;
 use crate::pen::Pen;
 use crate::picture::Picture;
 use crate::sheet::nothing_yet;
+use crate::tone;
 
 pub(crate) fn stretch(pen: &Pen<'_>) -> Markup {
     html! {
@@ -34,11 +35,14 @@ pub(crate) fn stretch(pen: &Pen<'_>) -> Markup {
                             (pen.line("Temporary at the corners", &s.temporary))
                             (pen.line("To have at hand", &s.total))
                         }
-                        (Picture::Stapling(i).fold("The stapling order, drawn", false))
+                        (Picture::Steps(i).fold("Staple, step by step", false))
+                        (Picture::Stapling(i).fold("All staples, numbered in their order", false))
                     }
+                    @if let Some(t) = &c.tone { (tone::expected(pen, t)) }
                 }
             }
         }
+        (tone::tapped(pen))
     }
 }
 

@@ -7,6 +7,7 @@ use planner::bracing::{self, Check, CheckKind, Least, Statics};
 use planner::{Draft, Figure, Plan, Stage, Value, plan};
 use quantity::Rounding;
 use roxmltree::{Document, Node};
+use sheets::drawing::Layout;
 use sheets::picture::Picture;
 use sheets::{Sheet, how, how_in, sheet};
 
@@ -58,7 +59,7 @@ fn read(plan: &Plan, id: &str, test: impl FnOnce(Node<'_, '_>)) {
 
 /// Reads back what a fold holds once it is open.
 fn opened(plan: &Plan, fold: Picture, test: impl FnOnce(Node<'_, '_>)) {
-    let markup = format!("<div>{}</div>", fold.draw(plan).0);
+    let markup = format!("<div>{}</div>", fold.draw(plan, Layout::Wide, 0).0);
     test(
         Document::parse(&markup)
             .expect("the fold is well formed")
@@ -496,7 +497,7 @@ fn the_drawings_open_from_their_cards() {
                 .find(|said| *said == name)
                 .expect("the card has the drawing");
             let picture: Picture = said.parse().expect("a drawing");
-            let drawing = picture.draw(&plan).into_string();
+            let drawing = picture.draw(&plan, Layout::Wide, 0).into_string();
             assert!(drawing.starts_with("<svg"), "{drawing}");
         });
     }

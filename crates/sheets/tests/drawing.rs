@@ -12,7 +12,7 @@ use planner::bracing;
 use planner::frame::{MarkKind, Part};
 use quantity::{Length, Rounding};
 use roxmltree::{Document, Node};
-use sheets::drawing::{self, TEXT, TextBox, WIDTH, Weight, box_of};
+use sheets::drawing::{self, Layout, TEXT, TextBox, Weight, box_of};
 
 fn number(node: Node<'_, '_>, name: &str) -> f64 {
     let text = node.attribute(name);
@@ -201,7 +201,7 @@ fn the_frame_is_drawn_to_scale_and_says_the_plans_figures() {
     let plan = workshop();
     for (i, canvas) in plan.canvases.iter().enumerate() {
         let frame = canvas.frame.as_ref().expect("it can be built");
-        let svg = drawing::frame_back(&plan, i).into_string();
+        let svg = drawing::frame_back(&plan, i, Layout::Wide).into_string();
         let document = Document::parse(&svg).expect("well-formed");
         let bars = extents(&document, "d-wood");
         let left = bars.iter().map(|b| b[0]).fold(f64::INFINITY, f64::min);
@@ -284,7 +284,7 @@ fn number_before(said: &[(String, TextBox)], word: &str) -> f64 {
 fn the_bow_is_drawn_as_many_times_too_large_as_is_said() {
     let plan = workshop();
     for (i, canvas) in plan.canvases.iter().enumerate() {
-        let svg = drawing::bowed(&plan, i).into_string();
+        let svg = drawing::bowed(&plan, i, Layout::Wide).into_string();
         let document = Document::parse(&svg).expect("well-formed");
         let factor = number_before(&texts(&document), "times as large");
         let frame = canvas.frame.as_ref().expect("it can be built");
@@ -324,7 +324,7 @@ fn hinged_and_rigid_differ_without_colour_and_the_spot_is_marked_in_every_plan()
             continue;
         };
         seen += 1;
-        let svg = drawing::bowed(&plan, 0).into_string();
+        let svg = drawing::bowed(&plan, 0, Layout::Wide).into_string();
         let document = Document::parse(&svg).expect("well-formed");
         for node in document.descendants() {
             let dashes = node.attribute("stroke-dasharray");
@@ -362,7 +362,7 @@ fn the_plot_has_curve_limit_rule_and_frame_where_its_axes_say() {
             let plan = plan_of(&format!("{{{settings}{canvases}}}"));
             let largest = bracing::largest(&plan).expect("a frame");
             let curve = bracing::largest::curve(&plan, &largest);
-            let svg = drawing::bow_plot(&plan).into_string();
+            let svg = drawing::bow_plot(&plan, Layout::Wide).into_string();
             let document = Document::parse(&svg).expect("well-formed");
             let nodes = document.descendants().filter(|n| n.has_tag_name("text"));
             let ticks = |anchor: &str, place: &str| -> Vec<(f64, f64)> {
@@ -429,7 +429,7 @@ fn boards_show_each_piece_where_the_plan_cuts_it() {
         .chain(&plan.bead.as_ref().expect("bead").boards)
         .map(|b| b.length.to_mm())
         .fold(0.0, f64::max);
-    let scale = (WIDTH - 3.0) / longest;
+    let scale = (Layout::Wide.width() - 3.0) / longest;
     let each = drawing::boards_each(&plan);
     for (board, svg) in bought.boards.iter().zip(each) {
         let svg = svg.into_string();
@@ -484,6 +484,193 @@ fn full_size_rods_have_every_mark_at_its_true_place() {
 }
 
 #[test]
+fn no_line_to_a_name_on_a_rod_crosses_another_name() {
+    let mut seen = 0;
+    for n in 0..PLANS {
+        for (name, svg) in drawings(&grid_plan(n)) {
+            if !(name.starts_with("rod") && name.contains("A4")) {
+                continue;
+            }
+            let document = Document::parse(&svg).expect("well-formed");
+            let texts = texts(&document);
+            let thin = |n: &Node<'_, '_>| n.attribute("stroke-width") == Some("0.1");
+            for node in document.descendants().filter(thin) {
+                // Straight up or down: M x y V y.
+                let d = node.attribute("d").unwrap_or_default();
+                let numbers: Vec<f64> = d
+                    .split(['M', 'V', ' '])
+                    .filter_map(|p| p.parse().ok())
+                    .collect();
+                let [x, from, to] = numbers[..] else {
+                    panic!("{d} is no straight line");
+                };
+                seen += 1;
+                let line = TextBox {
+                    x: x - 0.05,
+                    y: from.min(to),
+                    w: 0.1,
+                    h: (to - from).abs(),
+                };
+                for (text, found) in &texts {
+                    // Its own text begins where the line ends, above the letters.
+                    let letters = TextBox {
+                        y: found.y + 0.9,
+                        h: found.h - 1.8,
+                        ..*found
+                    };
+                    assert!(
+                        !line.overlaps(&letters),
+                        "plan {n}, {name}: {text:?} at {x}"
+                    );
+                }
+            }
+        }
+    }
+    assert!(seen > 10 * PLANS, "only {seen} lines");
+}
+
+/// All numbers in the texts of drawings, those of a run ("5 – 6") one by one.
+fn numbers_in(drawings: &[String]) -> Vec<usize> {
+    let mut all = Vec::new();
+    for svg in drawings {
+        let document = Document::parse(svg).expect("well-formed");
+        for (text, _) in texts(&document) {
+            let ends: Vec<usize> = text.split(" – ").filter_map(|n| n.parse().ok()).collect();
+            match ends[..] {
+                [n] => all.push(n),
+                [a, b] => all.extend(a..=b),
+                _ => {}
+            }
+        }
+    }
+    all
+}
+
+#[test]
+fn every_staple_has_its_number_in_the_still() {
+    let mut with_strips = 0;
+    for n in 0..PLANS {
+        let plan = grid_plan(n);
+        let Some(staples) = &plan.canvases[0].staples else {
+            continue;
+        };
+        let count: usize = staples.order.iter().map(|s| s.places.len()).sum();
+        let still: Vec<String> = drawing::stapling_each(&plan, 0)
+            .into_iter()
+            .map(|d| d.into_string())
+            .collect();
+        with_strips += usize::from(still.len() > 1);
+        let mut numbers = numbers_in(&still);
+        numbers.sort_unstable();
+        numbers.dedup();
+        let wanted: Vec<usize> = (1..=count).collect();
+        assert_eq!(numbers, wanted, "plan {n}");
+    }
+    assert!(
+        (1..PLANS).contains(&with_strips),
+        "{with_strips} have strips"
+    );
+}
+
+#[test]
+fn a_step_marks_its_own_staples_and_says_their_numbers() {
+    let plan = workshop();
+    let staples = plan.canvases[0].staples.as_ref().expect("staples");
+    let mut before = 0;
+    for (i, step) in staples.order.iter().enumerate() {
+        let svg = drawing::stapling(&plan, 0, Some(i), Layout::Wide).into_string();
+        let own: Vec<usize> = (before + 1..=before + step.places.len()).collect();
+        let numbers = numbers_in(&[svg]);
+        for number in &own {
+            assert!(numbers.contains(number), "{number} is not in step {i}");
+        }
+        let words = drawing::stapling_words(&plan, 0, i);
+        let begins = format!("Step {} of {}, staple", i + 1, staples.order.len());
+        assert!(words.starts_with(&begins), "{words}");
+        assert!(words.contains(&own[0].to_string()), "{words}");
+        before += step.places.len();
+    }
+    // Beyond the last is the last.
+    let last = staples.order.len() - 1;
+    assert_eq!(
+        drawing::stapling_words(&plan, 0, last + 9),
+        drawing::stapling_words(&plan, 0, last)
+    );
+    assert_eq!(drawing::stapling_words(&plan, 9, 0), "");
+}
+
+#[test]
+fn the_roll_on_paper_lists_every_blank_and_cut_and_fits_its_page() {
+    let class = plan_of(
+        r#"{"canvases":[{"name":"a","width":"600 mm","height":"500 mm","count":12},{"name":"b","width":"1000 mm","height":"800 mm","count":8}],
+            "rolls":[{"width":"1600 mm"}]}"#,
+    );
+    for plan in [class, workshop()] {
+        let cloth = plan.cloth.as_ref().expect("cloth is bought");
+        let pages: Vec<String> = drawing::roll_each(&plan)
+            .into_iter()
+            .map(|d| d.into_string())
+            .collect();
+        let mut said = String::new();
+        for svg in &pages {
+            let document = Document::parse(svg).expect("well-formed");
+            // 245 mm of paper at the printed width of 140 mm.
+            let paper = view(document.root_element());
+            assert!(paper.h <= 245.0 * paper.w / 140.0, "{} high", paper.h);
+            for (text, _) in texts(&document) {
+                said.push_str(&text);
+                said.push(' ');
+            }
+        }
+        for i in 1..=cloth.cuts.len() {
+            let name = format!("c{i} a");
+            assert!(said.contains(&name), "no {name} in {said}");
+        }
+        let blanks = numbers_in(&pages);
+        for i in 1..=cloth.placed.len() {
+            assert!(blanks.contains(&i), "no blank {i}");
+        }
+        if cloth.placed.len() > 12 {
+            assert!(pages.len() > 1, "a long roll takes several drawings");
+        }
+    }
+}
+
+#[test]
+fn the_diary_on_paper_has_a_box_for_each_step_of_each_batch() {
+    let plan = plan_of(
+        r#"{"bench":"2","day":"2027-03-01","canvases":[{"width":"600 mm","height":"500 mm","count":12}]}"#,
+    );
+    let pages: Vec<String> = drawing::diary_to_tick(&plan)
+        .into_iter()
+        .map(|d| d.into_string())
+        .collect();
+    let boxes: usize = pages
+        .iter()
+        .map(|p| p.matches("class=\"d-edge\"").count())
+        .sum();
+    assert_eq!(boxes, plan.diary.steps.len());
+    assert!(pages.len() > 1 && pages.concat().contains("(batch 6 of 6: 2 canvases)"));
+}
+
+#[test]
+fn the_plot_of_humidity_has_yard_studio_winter_and_summer() {
+    let plan = plan_of(r#"{"canvases":[{"width":"600 mm","height":"500 mm"}],"meter":"17 %"}"#);
+    let svg = drawing::humidity_plot(&plan, Layout::Wide).into_string();
+    let document = Document::parse(&svg).expect("well-formed");
+    let said: Vec<String> = texts(&document).into_iter().map(|t| t.0).collect();
+    for name in ["yard", "studio", "winter", "summer"] {
+        assert!(said.iter().any(|t| t == name), "no {name} in {said:?}");
+    }
+    let m = &plan.moisture;
+    // The yard's wood is as much larger than in the studio as it will shrink.
+    let yard = m.airs[0].at;
+    assert!((yard.face.to_mm() + m.face_change.value.to_mm()).abs() < 0.02);
+    assert!((yard.moisture.to_percent() - 17.0).abs() < 1e-9);
+    assert_eq!(m.airs[1].at.face.to_mm(), 0.0);
+}
+
+#[test]
 fn labels_are_as_many_as_pieces() {
     let plan = workshop();
     let pieces: u32 = plan.cut_list.iter().map(|p| p.count).sum();
@@ -505,7 +692,7 @@ fn a_canvas_that_is_not_there_gives_a_drawing_that_says_so() {
     for (name, svg) in drawings(&plan) {
         assert_eq!(text_faults(&svg), [] as [String; 0], "{name}");
     }
-    let svg = drawing::frame_back(&plan, 7).into_string();
+    let svg = drawing::frame_back(&plan, 7, Layout::Wide).into_string();
     assert!(svg.contains("Waiting for what is missing"));
     assert!(drawing::rod_tiles(&plan, 7, 0, drawing::Paper::A4).is_empty());
 }

@@ -115,6 +115,17 @@ fn the_shopping_list_reads_back() {
 }
 
 #[test]
+fn a_file_beyond_ascii_says_that_it_is_utf_8() {
+    // RFC 3629, section 6: the byte order mark EF BB BF.
+    let file = csv::shopping_list(&plan_of(NASTY));
+    assert!(file.as_bytes().starts_with(b"\xef\xbb\xbfWhat,"));
+    // The independent reader takes it for no part of the first heading.
+    assert_eq!(rows(&file)[0][0], "What");
+    let plain = plan_of(r#"{"canvases":[{"name":"A","width":"600 mm","height":"500 mm"}]}"#);
+    assert!(csv::cut_list(&plain).starts_with("Of,"));
+}
+
+#[test]
 fn what_waits_is_no_number_in_the_file() {
     let plan = plan_of(r#"{"kerf":"wide","canvases":[{"width":"600 mm","height":"500 mm"}]}"#);
     let rows = rows(&csv::shopping_list(&plan));

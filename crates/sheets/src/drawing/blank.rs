@@ -7,17 +7,17 @@ use quantity::Rounding;
 use super::facts::Facts;
 use super::frame::nothing_yet;
 use super::pen::rectangle;
-use super::sheet::{Anchor, EDGE, Look, Sheet, Side, TEXT, WIDTH};
+use super::sheet::{Anchor, EDGE, Layout, Look, Sheet, Side, TEXT};
 use super::text::{Weight, width_of};
 
 /// The blank to scale with its lines, the warp's direction, and one corner enlarged: how far
 /// each line lies from the edge, and how the corner is folded.
 #[must_use]
-pub fn blank(plan: &Plan, canvas: usize) -> Markup {
+pub fn blank(plan: &Plan, canvas: usize, layout: Layout) -> Markup {
     let Some((facts, blank)) =
         Facts::of(plan, canvas).and_then(|f| Some((f, f.canvas.blank.as_ref()?)))
     else {
-        return nothing_yet("Blank");
+        return nothing_yet(layout, "Blank");
     };
     let show = plan.show;
     let up = |x| show.bare_length(x, Rounding::Up);
@@ -27,6 +27,7 @@ pub fn blank(plan: &Plan, canvas: usize) -> Markup {
         (blank.front_fold.value, "pencil line"),
     ];
     let mut sheet = Sheet::new(
+        layout,
         format!("Blank of {}", facts.canvas.name),
         format!(
             "The cloth for one canvas, in {}: {} by {}; from each edge the trim line at {}, the back fold at {}, the pencil line of the front edge at {}.",
@@ -42,13 +43,13 @@ pub fn blank(plan: &Plan, canvas: usize) -> Markup {
     // The whole blank.
     let (width, height) = (up(blank.width.value), up(blank.height.value));
     let left = width_of(&height, TEXT, Weight::Plain) + 9.0;
-    let scale =
-        ((WIDTH - left - 22.0) / blank.width.value.to_mm()).min(95.0 / blank.height.value.to_mm());
+    let scale = ((layout.width() - left - 22.0) / blank.width.value.to_mm())
+        .min(95.0 / blank.height.value.to_mm());
     let (w, h) = (
         blank.width.value.to_mm() * scale,
         blank.height.value.to_mm() * scale,
     );
-    let x0 = left + (WIDTH - left - 20.0 - w) / 2.0;
+    let x0 = left + (layout.width() - left - 20.0 - w) / 2.0;
     sheet.area(&rectangle((x0, 0.0), (x0 + w, h)), Look::Cloth);
     for (at, _) in lines {
         let o = at.to_mm() * scale;
@@ -63,8 +64,12 @@ pub fn blank(plan: &Plan, canvas: usize) -> Markup {
     sheet.text("One corner, larger:", (EDGE, top), Anchor::Start);
     let top = top + 26.0;
     let fold = blank.front_fold.value.to_mm();
-    let scale = 50.0 / fold;
-    let (cx, size) = (50.0, 76.0);
+    // The fold and the corner as drawn.
+    let (cx, inner, size) = match layout {
+        Layout::Wide => (50.0, 50.0, 76.0),
+        Layout::Narrow => (46.0, 29.0, 44.0),
+    };
+    let scale = inner / fold;
     sheet.area(&rectangle((cx, top), (cx + size, top + size)), Look::Cloth);
     let offsets = lines.map(|(at, _)| at.to_mm() * scale);
     for o in offsets {
@@ -90,7 +95,11 @@ pub fn blank(plan: &Plan, canvas: usize) -> Markup {
         let o = at.to_mm() * scale;
         sheet.line(&[(cx + o, top), (cx + o, top - row)], Look::Dim);
         sheet.dim_line((cx, top - row), (cx + o, top - row));
-        let text = format!("{name} {}", facts.bare(at));
+        let mut text = format!("{name} {}", facts.bare(at));
+        if width_of(&text, TEXT, Weight::Plain) > cx - 4.0 {
+            // The name stands in the notes.
+            text = facts.bare(at);
+        }
         sheet.text(&text, (cx - 2.0, top - row), Anchor::End);
     }
 
@@ -107,8 +116,11 @@ pub fn blank(plan: &Plan, canvas: usize) -> Markup {
     sheet.note(
         None,
         format!(
-            "All in {}, from the blank's edge. Pencil line on the back of the cloth: it lies along the front edge of the frame.",
-            facts.unit()
+            "All in {}, from the blank's edge: trim {}, back fold {}, pencil line {}. Pencil line on the back of the cloth: it lies along the front edge of the frame.",
+            facts.unit(),
+            facts.bare(blank.trim_line.value),
+            facts.bare(blank.back_fold.value),
+            facts.bare(blank.front_fold.value)
         ),
     );
     sheet.note(

@@ -10,7 +10,7 @@ use quantity::order::sort;
 use super::facts::{bare, unit};
 use super::frame::{nothing_yet, spread_evenly};
 use super::pen::{Point, rectangle};
-use super::sheet::{Anchor, BADGE, EDGE, LINE, Look, Sheet, TEXT, Try, WIDTH};
+use super::sheet::{Anchor, BADGE, EDGE, LINE, Layout, Look, Sheet, TEXT, Try};
 use super::text::{Weight, width_of, wrapped};
 
 /// Height of a board as drawn; its width is not to scale, or no letter would fit.
@@ -19,14 +19,15 @@ const HIGH: f64 = 9.0;
 /// All boards of the plan, bars first, then bead: each piece nested as it is cut, with its
 /// letter, running marks from the left end, bad stretches, and what to keep.
 #[must_use]
-pub fn boards(plan: &Plan) -> Markup {
+pub fn boards(plan: &Plan, layout: Layout) -> Markup {
     let mut sheet = Sheet::new(
+        layout,
         "Boards as they are cut",
         "Each board to scale in its length, with the pieces from its left end.",
     );
     let all = list(plan);
     if all.is_empty() {
-        return nothing_yet("Boards");
+        return nothing_yet(layout, "Boards");
     }
     let longest = longest(&all);
     for (what, pieces, board) in all {
@@ -44,6 +45,7 @@ pub fn boards_each(plan: &Plan) -> Vec<Markup> {
     all.into_iter()
         .map(|(what, pieces, board)| {
             let mut sheet = Sheet::new(
+                Layout::Wide,
                 format!("{what} of {}", bare(plan.show, board.length)),
                 "The board to scale in its length, with the pieces from its left end.",
             );
@@ -95,7 +97,7 @@ fn draw(
     longest: f64,
 ) {
     let show = plan.show;
-    let scale = (WIDTH - 2.0 * EDGE) / longest;
+    let scale = (sheet.width() - 2.0 * EDGE) / longest;
     let u = |x: Length| EDGE + x.to_mm() * scale;
     let mut caption = format!("{what}, {} × {}", board.count, bare(show, board.length));
     if board.locked {
@@ -108,11 +110,11 @@ fn draw(
         ));
     }
     let mut y = sheet.bottom() + 9.0;
-    for line in wrapped(&caption, TEXT, WIDTH - 2.0 * EDGE) {
+    for line in wrapped(&caption, TEXT, sheet.width() - 2.0 * EDGE) {
         sheet.text(&line, (EDGE, y), Anchor::Start);
         y += LINE;
     }
-    let outlines = outlines(board, pieces, &u);
+    let outlines = outlines(board, pieces, plan.brief.bead_size.value, &u);
     // Where letters can't stand side by side on the board, there is a row above it for some.
     let middles: Vec<f64> = outlines.iter().map(Outline::middle).collect();
     let is_tight = middles.windows(2).any(|m| m[1] - m[0] < 2.0 * BADGE + 1.0);
@@ -159,7 +161,12 @@ impl Outline {
     }
 }
 
-fn outlines(board: &Board, pieces: &[CutPiece], u: &impl Fn(Length) -> f64) -> Vec<Outline> {
+fn outlines(
+    board: &Board,
+    pieces: &[CutPiece],
+    bead: Length,
+    u: &impl Fn(Length) -> f64,
+) -> Vec<Outline> {
     let of = |placed: &BoardPiece| {
         let (l, r) = (u(placed.at), u(placed.at + placed.length));
         let short = pieces.get(placed.piece).and_then(|p| p.short_edge);
@@ -167,8 +174,8 @@ fn outlines(board: &Board, pieces: &[CutPiece], u: &impl Fn(Length) -> f64) -> V
         let slope = match (placed.ends, short) {
             (Ends::Square, _) => 0.0,
             (Ends::Mitred, Some(short)) => (r - u(placed.at + short)) / 2.0,
-            // Bead pieces have no short edge in the plan; the slope is only a sign.
-            (Ends::Mitred, None) => ((r - l) * 0.1).min(1.5),
+            // A quarter-round bead is as wide as it is high.
+            (Ends::Mitred, None) => (u(placed.at + bead) - l).min((r - l) / 2.0),
         };
         let (long, short) = ((l, r), (l + slope, r - slope));
         if placed.turned {
@@ -249,7 +256,7 @@ fn marks(sheet: &mut Sheet, plan: &Plan, board: &Board, u: &impl Fn(Length) -> f
         .iter()
         .map(|t| width_of(t, TEXT, Weight::Plain))
         .fold(0.0, f64::max);
-    let room = (EDGE + widest / 2.0, WIDTH - EDGE - widest / 2.0);
+    let room = (EDGE + widest / 2.0, sheet.width() - EDGE - widest / 2.0);
     let gap = widest + 2.0;
     let low = top + HIGH;
     let rows = if gap * (texts.len().max(1) - 1) as f64 <= room.1 - room.0 {
@@ -282,7 +289,7 @@ fn marks(sheet: &mut Sheet, plan: &Plan, board: &Board, u: &impl Fn(Length) -> f
     let start = board.pieces.first().map_or(Length::ZERO, |p| p.at);
     let text = format!("Marks: {}, {}", bare(show, start), list.join(", "));
     let mut y = low + 5.0;
-    for line in wrapped(&text, TEXT, WIDTH - 2.0 * EDGE) {
+    for line in wrapped(&text, TEXT, sheet.width() - 2.0 * EDGE) {
         sheet.text(&line, (EDGE, y), Anchor::Start);
         y += LINE;
     }

@@ -3,13 +3,14 @@
 use maud::Markup;
 use planner::bracing::largest::{self, CurvePoint, Largest, LargestSide};
 use planner::plan::Plan;
-use planner::{Show, Units, Value};
+use planner::{Show, Value};
 use quantity::physics::Distance;
 use quantity::{Length, Rounding};
 
+use super::axis::{Axis, distance, side, unit};
 use super::frame::nothing_yet;
 use super::pen::Point;
-use super::sheet::{Anchor, EDGE, LINE, Look, Sheet, TEXT, Try, WIDTH};
+use super::sheet::{Anchor, EDGE, LINE, Layout, Look, Sheet, TEXT, Try};
 use super::text::{Weight, width_of};
 
 /// Height of the plot.
@@ -19,8 +20,6 @@ const GAP: f64 = 2.0;
 /// The plot ends at so many times the limit of the largest frame (our choice): the hinged line
 /// grows with the fourth power of the side and would flatten everything else.
 const LIMITS: f64 = 2.0;
-/// The most intervals on an axis.
-const INTERVALS: f64 = 7.0;
 
 /// Bow of the longer bars, without cross bars, against the longer side, in the batten and cloth
 /// of the plan: the band between hinged corners (solid) and rigid ones (dashed), the limit, the
@@ -28,13 +27,13 @@ const INTERVALS: f64 = 7.0;
 ///
 /// A plan without a frame gives a drawing that says so.
 #[must_use]
-pub fn bow_plot(plan: &Plan) -> Markup {
+pub fn bow_plot(plan: &Plan, layout: Layout) -> Markup {
     let Some(largest) = largest::largest(plan) else {
-        return nothing_yet("Bow against the size of the frame");
+        return nothing_yet(layout, "Bow against the size of the frame");
     };
     let curve = largest::curve(plan, &largest);
-    let Some(mut plot) = Plot::new(plan, &largest, &curve) else {
-        return nothing_yet("Bow against the size of the frame");
+    let Some(mut plot) = Plot::new(plan, &largest, &curve, layout) else {
+        return nothing_yet(layout, "Bow against the size of the frame");
     };
     plot.axes();
     plot.band();
@@ -57,7 +56,12 @@ struct Plot<'a> {
 }
 
 impl<'a> Plot<'a> {
-    fn new(plan: &Plan, largest: &'a Largest, curve: &'a [CurvePoint]) -> Option<Self> {
+    fn new(
+        plan: &Plan,
+        largest: &'a Largest,
+        curve: &'a [CurvePoint],
+        layout: Layout,
+    ) -> Option<Self> {
         let show = plan.show;
         let rule = plan.basis.rule.value;
         let last = curve.last()?;
@@ -67,18 +71,19 @@ impl<'a> Plot<'a> {
         let most = curve.iter().map(|p| p.hinged.max(p.rigid));
         let most = most.fold(Distance::ZERO, Distance::max);
         let top = most.min(last.limit * LIMITS).max(last.limit) * 1.05;
-        let across = Axis::to(side(show, longest));
-        let up = Axis::to(distance(show, top));
+        let across = Axis::over(0.0, side(show, longest));
+        let up = Axis::over(0.0, distance(show, top));
         let widest = up.ticks().map(|(_, text)| text_width(&text));
         let left = EDGE + widest.fold(0.0, f64::max) + GAP;
         let half = across.ticks().map(|(_, text)| text_width(&text) / 2.0);
-        let right = WIDTH - EDGE - half.fold(2.0, f64::max);
+        let right = layout.width() - EDGE - half.fold(2.0, f64::max);
         Some(Self {
             largest,
             curve,
             rule,
             show,
             sheet: Sheet::new(
+                layout,
                 "Bow against the size of the frame",
                 description(plan, largest, curve),
             ),
@@ -94,11 +99,11 @@ impl<'a> Plot<'a> {
 
     fn along(&self, x: f64) -> f64 {
         let [left, right] = self.x;
-        left + (right - left) * x / self.across.end
+        left + (right - left) * self.across.share(x)
     }
 
     fn at_height(&self, y: f64) -> f64 {
-        TALL * (1.0 - y / self.up.end)
+        TALL * (1.0 - self.up.share(y))
     }
 
     fn point(&self, p: &CurvePoint, bow: Distance) -> Point {
@@ -178,7 +183,7 @@ impl<'a> Plot<'a> {
             self.sheet.line(&[(at, 0.0), (at, TALL)], look);
             let text = format!("{name}: {}", self.show.length(x));
             let half = text_width(&text) / 2.0;
-            let room = (EDGE + half, WIDTH - EDGE - half);
+            let room = (EDGE + half, self.sheet.width() - EDGE - half);
             let middle = at.clamp(room.0, room.1.max(room.0));
             let tries: Vec<Try> = (0..4)
                 .map(|row| {
@@ -267,86 +272,6 @@ fn description(plan: &Plan, largest: &Largest, curve: &[CurvePoint]) -> String {
     text
 }
 
-/// An axis from nothing to its end, in the unit of the plan.
-struct Axis {
-    end: f64,
-    step: f64,
-}
-
-impl Axis {
-    /// An axis that ends at the first tick at or after `end`.
-    fn to(end: f64) -> Self {
-        let end = if end.is_finite() && end > 0.0 {
-            end
-        } else {
-            1.0
-        };
-        let power = 10_f64.powf((end / INTERVALS).log10().floor());
-        let step = [1.0, 2.0, 5.0]
-            .into_iter()
-            .map(|n| n * power)
-            .find(|step| end / step <= INTERVALS)
-            .unwrap_or(10.0 * power);
-        Self {
-            end: (end / step - 1e-9).ceil() * step,
-            step,
-        }
-    }
-
-    /// Each tick with its number.
-    fn ticks(&self) -> impl Iterator<Item = (f64, String)> + use<> {
-        let (step, end) = (self.step, self.end);
-        // As many decimals as the step has.
-        let decimals = (0..6).find(|n| {
-            let shifted = step * 10_f64.powi(*n);
-            (shifted - shifted.round()).abs() < 1e-6 * shifted
-        });
-        let decimals = usize::try_from(decimals.unwrap_or(6)).unwrap_or_default();
-        (0..=10)
-            .map(move |i| f64::from(i) * step)
-            .take_while(move |x| *x <= end + step / 2.0)
-            .map(move |x| (x, format!("{x:.decimals$}")))
-    }
-}
-
 fn text_width(text: &str) -> f64 {
     width_of(text, TEXT, Weight::Plain)
-}
-
-const fn unit(show: Show) -> &'static str {
-    match show.units {
-        Units::Metric => "mm",
-        Units::Imperial => "in",
-    }
-}
-
-fn side(show: Show, x: Length) -> f64 {
-    match show.units {
-        Units::Metric => x.to_mm(),
-        Units::Imperial => x.to_inches(),
-    }
-}
-
-fn distance(show: Show, x: Distance) -> f64 {
-    match show.units {
-        Units::Metric => x.to_mm(),
-        Units::Imperial => x.to_inches(),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn axes_end_on_a_round_tick() {
-        let ticks = |end| {
-            let all: Vec<String> = Axis::to(end).ticks().map(|(_, text)| text).collect();
-            all.join(" ")
-        };
-        assert_eq!(ticks(1150.0), "0 200 400 600 800 1000 1200");
-        assert_eq!(ticks(0.3), "0.00 0.05 0.10 0.15 0.20 0.25 0.30");
-        assert_eq!(ticks(7.0), "0 1 2 3 4 5 6 7");
-        assert_eq!(ticks(f64::NAN), "0.0 0.2 0.4 0.6 0.8 1.0");
-    }
 }

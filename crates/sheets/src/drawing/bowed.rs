@@ -11,7 +11,7 @@ use quantity::physics::Distance;
 use super::facts::Facts;
 use super::frame::{brace_shapes, nothing_yet};
 use super::pen::{Point, path, rectangle};
-use super::sheet::{Look, Sheet, WIDTH};
+use super::sheet::{Layout, Look, Sheet};
 
 /// Left free on each side, for the ring of the spot and bars that bow outward.
 const BESIDE: f64 = 16.0;
@@ -32,14 +32,14 @@ const SPOT: &str = "X";
 ///
 /// A canvas without a frame, or whose bars leave no opening, gives a drawing that says so.
 #[must_use]
-pub fn bowed(plan: &Plan, canvas: usize) -> Markup {
+pub fn bowed(plan: &Plan, canvas: usize, layout: Layout) -> Markup {
     let facts = Facts::of(plan, canvas);
     let statics = facts.and_then(|f| f.canvas.bracing.statics.as_ref());
     let shapes = bracing::bowed(plan, canvas);
     let (Some(facts), Some(statics), Some(shapes)) = (facts, statics, shapes) else {
-        return nothing_yet("Frame bowed by the cloth");
+        return nothing_yet(layout, "Frame bowed by the cloth");
     };
-    let mut bent = Bent::new(facts, statics, &shapes);
+    let mut bent = Bent::new(facts, statics, &shapes, layout);
     bent.wood();
     let [hinged, rigid] = &shapes;
     // The dashes are wider and come last, so that both show where they fall together.
@@ -68,16 +68,22 @@ struct Bent<'a> {
 }
 
 impl<'a> Bent<'a> {
-    fn new(facts: Facts<'a>, statics: &Statics, shapes: &'a [BowedFrame; 2]) -> Self {
+    fn new(
+        facts: Facts<'a>,
+        statics: &Statics,
+        shapes: &'a [BowedFrame; 2],
+        layout: Layout,
+    ) -> Self {
         let frame = facts.frame;
         let [width, height] = [&frame.outer_width, &frame.outer_height].map(|f| f.value.to_mm());
-        let room = WIDTH - 2.0 * BESIDE;
+        let room = layout.width() - 2.0 * BESIDE;
         let scale = (room / width).min(TALLEST / height).min(LARGEST);
         let (w, h) = (width * scale, height * scale);
         let farthest = shapes.iter().map(|f| f.farthest);
         let farthest = farthest.fold(Distance::ZERO, Distance::max).to_mm() * scale;
         let factor = round_below(FARTHEST.min(SHARE * w.min(h)) / farthest);
         let sheet = Sheet::new(
+            layout,
             format!("Frame of {} bowed by the cloth", facts.canvas.name),
             description(facts.show, statics, shapes, factor),
         );
@@ -87,7 +93,7 @@ impl<'a> Bent<'a> {
             sheet,
             scale,
             factor,
-            x0: (WIDTH - w) / 2.0,
+            x0: (layout.width() - w) / 2.0,
             w,
             h,
             face: frame.face.to_mm() * scale,
@@ -149,7 +155,7 @@ impl<'a> Bent<'a> {
         let at = self.place(spot.x, spot.y);
         self.sheet.ring(at, 1.2, Look::Dot);
         // Outward from the middle of the frame, if there is room.
-        let (dx, dy) = (at.0 - WIDTH / 2.0, at.1 - self.h / 2.0);
+        let (dx, dy) = (at.0 - self.sheet.width() / 2.0, at.1 - self.h / 2.0);
         let far = dx.hypot(dy).max(1e-9);
         let away = self.face / 2.0 + 7.0;
         let out = (dx / far * away, dy / far * away);

@@ -1,13 +1,14 @@
 //! The frame from the back.
 
 use maud::Markup;
+use planner::brief::Corner as Made;
 use planner::frame::{Ends, MarkKind, Member, Part};
 use planner::plan::Plan;
 use quantity::Length;
 
-use super::facts::{CornerMade, Facts};
+use super::facts::Facts;
 use super::pen::{Point, rectangle, spread};
-use super::sheet::{Anchor, BADGE, EDGE, Look, Sheet, TEXT, Try, WIDTH, badge_half_width};
+use super::sheet::{Anchor, BADGE, EDGE, Layout, Look, Sheet, TEXT, Try, badge_half_width};
 use super::text::{Weight, width_of};
 
 /// Tallest that the wood is drawn.
@@ -20,21 +21,21 @@ const LARGEST: f64 = 0.55;
 ///
 /// A canvas that has no frame (yet) gives a drawing that says so.
 #[must_use]
-pub fn frame_back(plan: &Plan, canvas: usize) -> Markup {
-    back(plan, canvas, true)
+pub fn frame_back(plan: &Plan, canvas: usize, layout: Layout) -> Markup {
+    back(plan, canvas, layout, true)
 }
 
 /// The same frame without the notes below it, small enough to stay in sight beside the answer.
 #[must_use]
 pub fn frame_in_sight(plan: &Plan, canvas: usize) -> Markup {
-    back(plan, canvas, false)
+    back(plan, canvas, Layout::Wide, false)
 }
 
-fn back(plan: &Plan, canvas: usize, with_notes: bool) -> Markup {
+fn back(plan: &Plan, canvas: usize, layout: Layout, with_notes: bool) -> Markup {
     let Some(facts) = Facts::of(plan, canvas) else {
-        return nothing_yet("Frame from the back");
+        return nothing_yet(layout, "Frame from the back");
     };
-    let mut back = Back::new(facts);
+    let mut back = Back::new(facts, layout);
     back.wood();
     back.outer_size();
     back.cross_bar_places();
@@ -47,11 +48,11 @@ fn back(plan: &Plan, canvas: usize, with_notes: bool) -> Markup {
 }
 
 /// What stands where a drawing must wait for a field.
-pub(super) fn nothing_yet(title: &str) -> Markup {
-    let mut sheet = Sheet::new(title, "Nothing to draw yet.");
+pub(super) fn nothing_yet(layout: Layout, title: &str) -> Markup {
+    let mut sheet = Sheet::new(layout, title, "Nothing to draw yet.");
     sheet.text(
         "Waiting for what is missing above.",
-        (WIDTH / 2.0, 8.0),
+        (layout.width() / 2.0, 8.0),
         Anchor::Middle,
     );
     sheet.finish()
@@ -70,7 +71,7 @@ struct Back<'a> {
 }
 
 impl<'a> Back<'a> {
-    fn new(facts: Facts<'a>) -> Self {
+    fn new(facts: Facts<'a>, layout: Layout) -> Self {
         let frame = facts.frame;
         let (width, height) = (frame.outer_width.value, frame.outer_height.value);
         let left = width_of(&facts.bare(height), TEXT, Weight::Plain) + 2.0 * BADGE + 10.0;
@@ -79,13 +80,13 @@ impl<'a> Back<'a> {
             .iter()
             .map(|at| width_of(&facts.bare(*at), TEXT, Weight::Plain) + 2.0 * BADGE + 10.0)
             .fold(2.0 * BADGE + 4.0, f64::max);
-        let room = WIDTH - 2.0 * EDGE - left - right;
+        let room = layout.width() - 2.0 * EDGE - left - right;
         let scale = (room / width.to_mm())
             .min(TALLEST / height.to_mm())
             .min(LARGEST);
         let (w, h) = (width.to_mm() * scale, height.to_mm() * scale);
         let title = format!("Frame of {} from the back", facts.canvas.name);
-        let sheet = Sheet::new(title, description(facts));
+        let sheet = Sheet::new(layout, title, description(facts));
         Self {
             facts,
             sheet,
@@ -102,7 +103,7 @@ impl<'a> Back<'a> {
         let (x1, xi, xj) = (x0 + w, x0 + f, x0 + w - f);
         let (top, bottom);
         let (left, right);
-        if self.facts.corner() == CornerMade::Mitre {
+        if self.facts.brief.corner.value == Made::Mitre {
             top = [(x0, 0.0), (x1, 0.0), (xj, f), (xi, f)];
             bottom = [(x0, h), (xi, h - f), (xj, h - f), (x1, h)];
             left = [(x0, 0.0), (xi, f), (xi, h - f), (x0, h)];
@@ -228,14 +229,29 @@ impl<'a> Back<'a> {
                 .iter()
                 .map(|m| self.x0 + m.to_mm() * self.scale)
                 .collect();
-            let room = (EDGE + widest / 2.0, WIDTH - EDGE - widest / 2.0);
-            let places = spread_evenly(&wanted, widest + 2.0, room);
+            let room = (
+                EDGE + widest / 2.0,
+                self.sheet.width() - EDGE - widest / 2.0,
+            );
+            let fits = (widest + 2.0) * (texts.len().max(1) - 1) as f64 <= room.1 - room.0;
+            let gap = if fits {
+                widest + 2.0
+            } else {
+                2.0 * BADGE + 1.0
+            };
+            let places = spread_evenly(&wanted, gap, room);
+            if !fits {
+                let text = format!("middles from the left: {}.", texts.join(", "));
+                self.sheet.note(Some(&upright.letter), text);
+            }
             for ((text, from), to) in texts.iter().zip(wanted).zip(places) {
                 let points = [(from, 0.0), (from, -1.5), (to, -4.5)];
                 self.sheet.line(&points, Look::Leader);
                 self.sheet.badge(&upright.letter, (to, -4.5 - BADGE));
-                self.sheet
-                    .text(text, (to, -7.5 - 2.0 * BADGE), Anchor::Middle);
+                if fits {
+                    let above = (to, -7.5 - 2.0 * BADGE);
+                    self.sheet.text(text, above, Anchor::Middle);
+                }
             }
         }
         if let Some(level) = self.facts.member(Part::Level) {

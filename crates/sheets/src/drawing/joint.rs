@@ -1,15 +1,16 @@
 //! Lap joints as exploded pairs, with the marking of each piece.
 
 use maud::Markup;
+use planner::brief::{Corner, Housing};
 use planner::frame::{MarkKind, Part};
 use planner::plan::Plan;
 use quantity::Length;
 
-use super::facts::{CornerMade, Facts, length_input, places};
+use super::facts::{Facts, places};
 use super::frame::nothing_yet;
 use super::mitre::mitre;
 use super::pen::{Point, rectangle};
-use super::sheet::{Anchor, Look, Sheet, Side, WIDTH};
+use super::sheet::{Anchor, Layout, Look, Sheet, Side};
 
 /// A kind of joint in a frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,18 +85,19 @@ struct Piece {
 ///
 /// A plain mitre has its own drawing, which is returned for it.
 #[must_use]
-pub fn joint(plan: &Plan, canvas: usize, kind: Joint) -> Markup {
+pub fn joint(plan: &Plan, canvas: usize, kind: Joint, layout: Layout) -> Markup {
     let Some(facts) = Facts::of(plan, canvas) else {
-        return nothing_yet("Joint");
+        return nothing_yet(layout, "Joint");
     };
-    if kind == Joint::Corner && facts.corner() == CornerMade::Mitre {
-        return mitre(plan, canvas);
+    if kind == Joint::Corner && facts.brief.corner.value == Corner::Mitre {
+        return mitre(plan, canvas, layout);
     }
     let Some([housed, let_in]) = pieces(facts, kind) else {
-        return nothing_yet("Joint");
+        return nothing_yet(layout, "Joint");
     };
     let frame = facts.frame;
     let mut sheet = Sheet::new(
+        layout,
         format!("{}, {}", facts.canvas.name, kind.name()),
         format!(
             "The two pieces apart, back upward, then each as it is marked, in {}. {} loses half its depth from the back and {} from the front: {} deep, {} wide.",
@@ -146,7 +148,7 @@ fn pieces(facts: Facts<'_>, kind: Joint) -> Option<[Piece; 2]> {
         Joint::Crossing => (Part::Level, Part::Upright),
     };
     let (a, b) = (facts.member(first)?, facts.member(second)?);
-    let mitred = kind == Joint::Corner && facts.corner() == CornerMade::MitreLap;
+    let mitred = kind == Joint::Corner && facts.brief.corner.value == Corner::MitreLap;
     let middle = |m| {
         Some((
             Some(*places(m, MarkKind::HousingFrom).first()?),
@@ -170,7 +172,8 @@ fn pieces(facts: Facts<'_>, kind: Joint) -> Option<[Piece; 2]> {
         mitred,
         stop: match (kind, gone) {
             (Joint::UprightHousing | Joint::LevelHousing, Gone::Back) => {
-                length_input(&b.length, "Stopped short by")
+                let stops = facts.brief.housing.value == Housing::Stopped;
+                stops.then_some(facts.brief.stop_short.value)
             }
             _ => None,
         },
@@ -181,15 +184,17 @@ fn pieces(facts: Facts<'_>, kind: Joint) -> Option<[Piece; 2]> {
 /// Both pieces in an oblique view, back upward, the second lifted off the first.
 fn exploded(sheet: &mut Sheet, facts: Facts<'_>, kind: Joint, housed: &Piece, let_in: &Piece) {
     let (face, depth) = (facts.frame.face.to_mm(), facts.frame.depth.to_mm());
-    let scale = (24.0 / face).min(22.0 / depth);
+    // A narrow drawing is the wide one made smaller.
+    let k = sheet.width() / Layout::Wide.width();
+    let scale = (24.0 / face).min(22.0 / depth) * k;
     let (f, d) = (face * scale, depth * scale);
     let lap = facts.frame.lap_depth.value.to_mm() * scale;
     let floor = d - lap;
     // Along x the housed piece, along y (away, up to the right) the other one.
     let (length, a) = if housed.at_end {
-        (f * 3.0 + 24.0, 0.0)
+        (f * 3.0 + 24.0 * k, 0.0)
     } else {
-        (f * 3.0 + 40.0, f + 20.0)
+        (f * 3.0 + 40.0 * k, f + 20.0 * k)
     };
     let b = a + f;
     let stopped = match (kind, &housed.shoulders, let_in.at_end) {
@@ -198,7 +203,7 @@ fn exploded(sheet: &mut Sheet, facts: Facts<'_>, kind: Joint, housed: &Piece, le
         }
         _ => 0.0,
     };
-    let x0 = (WIDTH - length - f) / 2.0;
+    let x0 = (sheet.width() - length - f) / 2.0;
     let p = move |x: f64, y: f64, z: f64| -> Point { (x0 + x + 0.62 * y, -z - 0.42 * y) };
 
     // The housed piece.
@@ -265,9 +270,9 @@ fn exploded(sheet: &mut Sheet, facts: Facts<'_>, kind: Joint, housed: &Piece, le
 
     // The other piece, lifted; it runs away from the viewer.
     let (from, far) = if let_in.at_end {
-        (stopped, f * 3.2 + 12.0)
+        (stopped, f * 3.2 + 12.0 * k)
     } else {
-        (-f * 0.9 - 6.0, f * 2.6 + 8.0)
+        (-f * 0.9 - 6.0 * k, f * 2.6 + 8.0 * k)
     };
     // High enough that its near end clears the other piece.
     let lift = d + 12.0 - 0.42 * from.min(0.0);
@@ -326,8 +331,8 @@ fn exploded(sheet: &mut Sheet, facts: Facts<'_>, kind: Joint, housed: &Piece, le
         let end = p(a + x, stopped, floor);
         sheet.line(&[start, end], Look::Hidden);
     }
-    sheet.badge(&housed.letter, p(length - f * 0.5 - 4.0, f * 0.5, d));
-    sheet.badge(&let_in.letter, q(f * 0.5, far - f * 0.5 - 3.0, d));
+    sheet.badge(&housed.letter, p(length - f * 0.5 - 4.0 * k, f * 0.5, d));
+    sheet.badge(&let_in.letter, q(f * 0.5, far - f * 0.5 - 3.0 * k, d));
 }
 
 /// One piece as it is marked: the face that loses wood and below it the edge.
@@ -336,14 +341,19 @@ fn marking(sheet: &mut Sheet, facts: Facts<'_>, top: f64, piece: &Piece) -> f64 
     let scale = (24.0 / face).min(24.0 / depth);
     let (f, d) = (face * scale, depth * scale);
     let lap = facts.frame.lap_depth.value.to_mm() * scale;
-    let (xl, xr) = (34.0, 124.0);
+    let is_wide = sheet.width() >= Layout::Wide.width();
+    let (xl, xr) = if is_wide { (34.0, 124.0) } else { (11.0, 61.0) };
     let (first, second) = piece.shoulders;
     let waste = match first {
         Some(first) => second - first,
         None => second,
     };
     let w = waste.to_mm() * scale;
-    let a = if piece.at_end { xl } else { 72.0 - w / 2.0 };
+    let a = if piece.at_end {
+        xl
+    } else {
+        f64::midpoint(xl, xr) - 7.0 - w / 2.0
+    };
     let b = a + w;
     let side = match piece.gone {
         Gone::Back => "back face",
@@ -352,7 +362,8 @@ fn marking(sheet: &mut Sheet, facts: Facts<'_>, top: f64, piece: &Piece) -> f64 
 
     let y = top + 22.0;
     sheet.badge(&piece.letter, (6.0, y + f / 2.0));
-    sheet.text(side, (2.0, y + f / 2.0 + 7.0), Anchor::Start);
+    let beside = |level: f64, above: f64| (2.0, if is_wide { level } else { above });
+    sheet.text(side, beside(y + f / 2.0 + 7.0, top + 2.0), Anchor::Start);
     sheet.area(&rectangle((xl, y), (xr, y + f)), Look::Wood);
     let area = if piece.mitred && piece.gone == Gone::Front {
         // Heel at the outer edge, toe at the inner one: only the triangle goes.
@@ -375,20 +386,21 @@ fn marking(sheet: &mut Sheet, facts: Facts<'_>, top: f64, piece: &Piece) -> f64 
     sheet.across((a, b), dim, &facts.bare(waste), Side::Before);
     if let Some(first) = first {
         // The running mark of the first shoulder, as on the rod.
-        sheet.call(
-            &format!("{} from the end", facts.bare(first)),
-            (a, y),
-            (-12.0, -14.0),
-        );
+        let text = format!("{} from the end", facts.bare(first));
+        if is_wide {
+            sheet.call(&text, (a, y), (-12.0, -14.0));
+        } else {
+            sheet.note(Some(&piece.letter), format!("first shoulder {text}."));
+        }
     }
 
-    let e = y + f + 14.0;
+    let e = y + f + if is_wide { 14.0 } else { 19.0 };
     let edge = if piece.stop.is_some() {
         "inner edge"
     } else {
         "edge"
     };
-    sheet.text(edge, (2.0, e + d / 2.0), Anchor::Start);
+    sheet.text(edge, beside(e + d / 2.0, e - 4.0), Anchor::Start);
     sheet.area(&rectangle((xl, e), (xr, e + d)), Look::Wood);
     let (from, to) = match piece.gone {
         Gone::Back => (e, e + lap),

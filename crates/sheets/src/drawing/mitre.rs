@@ -1,32 +1,33 @@
 //! The plain mitre: heel, toe, screw and pins; and where a brace lands.
 
 use maud::Markup;
+use planner::brief::Corner;
 use planner::frame::{MarkKind, Part};
 use planner::plan::Plan;
 use quantity::Length;
 
-use super::facts::{CornerMade, Facts, length_input};
+use super::facts::Facts;
 use super::frame::nothing_yet;
 use super::joint::{Joint, joint};
 use super::pen::Point;
-use super::sheet::{BADGE, Look, Sheet, Side};
+use super::sheet::{BADGE, Layout, Look, Sheet, Side};
 
 /// A mitred corner from the back, to scale: heel, toe, the screw through the heel and the two
 /// pins that pass each other. For a lapped corner, its joint.
 #[must_use]
-pub fn mitre(plan: &Plan, canvas: usize) -> Markup {
+pub fn mitre(plan: &Plan, canvas: usize, layout: Layout) -> Markup {
     let Some(facts) = Facts::of(plan, canvas) else {
-        return nothing_yet("Mitre");
+        return nothing_yet(layout, "Mitre");
     };
-    if facts.corner() != CornerMade::Mitre {
-        return joint(plan, canvas, Joint::Corner);
+    if facts.brief.corner.value != Corner::Mitre {
+        return joint(plan, canvas, Joint::Corner, layout);
     }
     let frame = facts.frame;
     let face = frame.face.to_mm();
-    let scale = 46.0 / face;
-    let (f, long) = (46.0, 92.0);
-    let (x0, y0) = (40.0, 0.0);
+    let (x0, f) = corner_as_drawn(layout);
+    let (scale, long, y0) = (f / face, 2.0 * f, 0.0);
     let mut sheet = Sheet::new(
+        layout,
         format!("Mitre of {}", facts.canvas.name),
         format!(
             "A corner from the back, to scale, in {}: the mitre runs from the heel outside to the toe inside, {} along each inner edge.",
@@ -72,14 +73,21 @@ pub fn mitre(plan: &Plan, canvas: usize) -> Markup {
     sheet.finish()
 }
 
+/// Left edge of a corner, and half the length of its bars.
+const fn corner_as_drawn(layout: Layout) -> (f64, f64) {
+    match layout {
+        Layout::Wide => (40.0, 46.0),
+        Layout::Narrow => (24.0, 25.0),
+    }
+}
+
 fn fasteners(sheet: &mut Sheet, facts: Facts<'_>, scale: f64, at: &impl Fn(f64, f64) -> Point) {
     let Some(fasteners) = &facts.canvas.fasteners else {
         return;
     };
     let first = |part, kind| facts.marks(part, kind).first().copied();
-    if let Some(screw) = first(Part::TopBottom, MarkKind::Screw)
-        && let Some(length) = length_input(&fasteners.screw_hold, "Screw length")
-    {
+    if let Some(screw) = first(Part::TopBottom, MarkKind::Screw) {
+        let length = facts.brief.screw_length.value;
         let (x, l) = (screw.to_mm() * scale, length.to_mm() * scale);
         // Square to the mitre the wood limits its length; square to the edge it runs inward.
         let (dx, dy) = if fasteners.longest_screw.is_some() {
@@ -184,9 +192,9 @@ fn notes(sheet: &mut Sheet, facts: Facts<'_>) {
 
 /// Where a brace lands on the bars: near and far edge from the corner, both its edges, 45°.
 #[must_use]
-pub fn brace_landing(plan: &Plan, canvas: usize) -> Markup {
+pub fn brace_landing(plan: &Plan, canvas: usize, layout: Layout) -> Markup {
     let Some(facts) = Facts::of(plan, canvas) else {
-        return nothing_yet("Brace");
+        return nothing_yet(layout, "Brace");
     };
     let first = |kind| facts.marks(Part::TopBottom, kind).first().copied();
     let (Some(brace), Some(near), Some(far)) = (
@@ -194,17 +202,18 @@ pub fn brace_landing(plan: &Plan, canvas: usize) -> Markup {
         first(MarkKind::BraceNear),
         first(MarkKind::BraceFar),
     ) else {
-        return nothing_yet("Brace");
+        return nothing_yet(layout, "Brace");
     };
     let face = facts.frame.face.to_mm();
-    let scale = 76.0 / far.to_mm();
+    let (x0, half) = corner_as_drawn(layout);
+    let (long, y0) = (2.0 * half, 0.0);
+    let scale = long * 0.83 / far.to_mm();
     let u = |x: Length| x.to_mm() * scale;
     let f = face * scale;
-    let long = 92.0;
-    let (x0, y0) = (40.0, 0.0);
     let at = |x: f64, y: f64| -> Point { (x0 + x, y0 + y) };
     let short = brace.short_edge.as_ref().map(|s| facts.bare(s.value));
     let mut sheet = Sheet::new(
+        layout,
         format!("Brace of {}", facts.canvas.name),
         format!(
             "A corner from the back, to scale, in {}: the brace meets the inner edge of each bar from {} to {} from the outer corner; its long edge is {}.",

@@ -1,7 +1,7 @@
 //! Drawings to scale, made from the Plan's exact figures.
 //!
 //! Each function returns one `<svg>` whose unit is a millimetre of paper at its natural width of
-//! [`WIDTH`]; text is never smaller than [`TEXT`] units, never turned, and never over another
+//! [`Layout::width`]; text is never smaller than [`TEXT`] units, never turned, and never over another
 //! text. Colours come from the classes of [`STYLE`]; without any style the drawings are line
 //! drawings in `currentColor`. No element carries an identifier, so any number of drawings can
 //! stand in one page.
@@ -9,6 +9,7 @@
 //! Nothing of the trade is computed here: a number that stands in a drawing is the Plan's, and
 //! only its place on the paper is ours.
 
+mod axis;
 mod blank;
 mod boards;
 mod bow_plot;
@@ -16,6 +17,7 @@ mod bowed;
 mod diary;
 mod facts;
 mod frame;
+mod humidity_plot;
 mod joint;
 mod labels;
 mod mitre;
@@ -34,16 +36,17 @@ pub use blank::blank;
 pub use boards::{boards, boards_each};
 pub use bow_plot::bow_plot;
 pub use bowed::bowed;
-pub use diary::diary;
+pub use diary::{diary, diary_to_tick};
 pub use frame::{frame_back, frame_in_sight};
+pub use humidity_plot::humidity_plot;
 pub use joint::{Joint, joint};
 pub use labels::labels;
 pub use mitre::{brace_landing, mitre};
 pub use rod::rod;
-pub use roll::roll;
+pub use roll::{roll, roll_each};
 pub use section::section;
-pub use sheet::{TEXT, WIDTH};
-pub use stapling::{stapling, stapling_steps};
+pub use sheet::{Layout, TEXT};
+pub use stapling::{stapling, stapling_each, stapling_steps, stapling_words};
 pub use text::{TextBox, Weight, box_of, width_of};
 pub use tiles::{MARGIN_MM, Paper, rod_tiles};
 
@@ -56,10 +59,10 @@ pub const STYLE: &str = include_str!("drawing.css");
 ///
 /// ```
 /// use planner::{Draft, plan};
-/// use sheets::drawing::{frame_back, standalone};
+/// use sheets::drawing::{Layout, frame_back, standalone};
 /// let tree = serde_json::from_str(r#"{"canvases":[{"width":"600 mm","height":"500 mm"}]}"#).unwrap();
 /// let plan = plan(&Draft::from_tree(&tree).0);
-/// let file = standalone(&frame_back(&plan, 0), 160.0);
+/// let file = standalone(&frame_back(&plan, 0, Layout::Wide), 160.0);
 /// assert!(file.starts_with("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"160mm\""));
 /// ```
 #[must_use]

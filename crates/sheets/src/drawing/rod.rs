@@ -7,19 +7,20 @@ use planner::plan::Plan;
 use super::facts::Facts;
 use super::frame::{nothing_yet, spread_evenly};
 use super::pen::rectangle;
-use super::sheet::{Anchor, LINE, Look, Sheet, TEXT, WIDTH};
+use super::sheet::{Anchor, LINE, Layout, Look, Sheet, TEXT};
 use super::text::wrapped;
 
 /// The setting-out rod of a member (an index into the frame's members) as an upright strip with
 /// all its marks, each with what lies there.
 #[must_use]
-pub fn rod(plan: &Plan, canvas: usize, member: usize) -> Markup {
+pub fn rod(plan: &Plan, canvas: usize, member: usize, layout: Layout) -> Markup {
     let Some((facts, member)) =
         Facts::of(plan, canvas).and_then(|f| Some((f, f.frame.members.get(member)?)))
     else {
-        return nothing_yet("Setting-out rod");
+        return nothing_yet(layout, "Setting-out rod");
     };
     let mut sheet = Sheet::new(
+        layout,
         format!("Rod of {}, {}", facts.canvas.name, member.part.name()),
         format!(
             "All marks from one end, in {}: {}.",
@@ -37,7 +38,7 @@ pub fn rod(plan: &Plan, canvas: usize, member: usize) -> Markup {
         .iter()
         .map(|m| {
             let text = format!("{}  {}", facts.bare(m.at), words(m));
-            wrapped(&text, TEXT, WIDTH - 38.0)
+            wrapped(&text, TEXT, layout.width() - 38.0)
         })
         .collect();
     let tallest = texts.iter().map(Vec::len).max().unwrap_or(1) as f64;

@@ -1,24 +1,25 @@
 //! A cut through a bar.
 
 use maud::Markup;
+use planner::brief::Bead;
 use planner::plan::Plan;
 
-use super::facts::{Facts, FrontEdge};
+use super::facts::Facts;
 use super::frame::nothing_yet;
 use super::pen::{Point, number, rectangle};
-use super::sheet::{Look, Sheet, Side, WIDTH};
+use super::sheet::{Layout, Look, Sheet, Side};
 
 /// A section through an outer bar, to scale, front upward: bar, bead or bevel, the way of the
 /// cloth, and the staple on the back.
 #[must_use]
-pub fn section(plan: &Plan, canvas: usize) -> Markup {
+pub fn section(plan: &Plan, canvas: usize, layout: Layout) -> Markup {
     let Some((facts, blank)) =
         Facts::of(plan, canvas).and_then(|f| Some((f, f.canvas.blank.as_ref()?)))
     else {
-        return nothing_yet("Section through a bar");
+        return nothing_yet(layout, "Section through a bar");
     };
     let frame = facts.frame;
-    let edge = facts.front_edge(plan);
+    let edge = facts.brief.bead.value;
     let (face, depth) = (frame.face.to_mm(), frame.depth.to_mm());
     let rise_exact = blank.front_fold.value - blank.back_fold.value - frame.depth;
     let rise = rise_exact.to_mm();
@@ -28,12 +29,18 @@ pub fn section(plan: &Plan, canvas: usize) -> Markup {
     let turnover_exact = blank.back_fold.value - blank.trim_line.value;
     let turnover = turnover_exact.to_mm();
     let inward = face.max(rise).max(turnover) + face * 0.35;
-    let scale = (78.0 / (inward + overhang))
+    let room = match layout {
+        Layout::Wide => 78.0,
+        // Names stand on both sides.
+        Layout::Narrow => 36.0,
+    };
+    let scale = (room / (inward + overhang))
         .min(62.0 / (depth + rise))
         .min(4.0);
     let u = |mm: f64| mm * scale;
 
     let mut sheet = Sheet::new(
+        layout,
         format!("Section through a bar of {}", facts.canvas.name),
         format!(
             "To scale, front upward, in {}: bar {} wide and {} deep; the cloth runs over the front edge, down the side and {} onto the back, where the staple holds it.",
@@ -44,10 +51,10 @@ pub fn section(plan: &Plan, canvas: usize) -> Markup {
         ),
     );
     // The outer edge of the bar lies at x, its front at 0, its back below.
-    let x = (WIDTH - u(inward)) / 2.0 + 6.0;
+    let x = (layout.width() - u(inward)) / 2.0 + 6.0;
     let back = u(depth);
     let bar = match edge {
-        FrontEdge::Bevel => vec![
+        Bead::Bevel => vec![
             (x, 0.0),
             (x + u(face), u((depth * 0.25).min(face * 0.12))),
             (x + u(face), back),
@@ -59,7 +66,7 @@ pub fn section(plan: &Plan, canvas: usize) -> Markup {
     end_grain(&mut sheet, (x, 0.0), u(face), back);
     let top = -u(rise);
     let left = x - u(overhang);
-    if edge == FrontEdge::QuarterRound {
+    if edge == Bead::QuarterRound {
         let r = number(u(rise));
         let d = format!(
             "M{} 0L{} {}A{r} {r} 0 0 1 {} 0Z",
@@ -104,7 +111,7 @@ pub fn section(plan: &Plan, canvas: usize) -> Markup {
         Look::Metal,
     );
 
-    let right = x + u(face.max(if edge == FrontEdge::QuarterRound {
+    let right = x + u(face.max(if edge == Bead::QuarterRound {
         rise
     } else {
         0.0
@@ -139,7 +146,7 @@ pub fn section(plan: &Plan, canvas: usize) -> Markup {
     sheet.call("front", (x + u(inward) * 0.35, top - off), (0.0, -8.0));
     sheet.call("staple", (staple, back + off + 0.9), (-26.0, 8.0));
     sheet.call("outer side", (left - off, back * 0.6), (-12.0, 3.0));
-    if edge == FrontEdge::Bevel {
+    if edge == Bead::Bevel {
         sheet.call(
             "bevel, slopes inward",
             (x + u(face) * 0.8, 1.0),
@@ -157,7 +164,7 @@ pub fn section(plan: &Plan, canvas: usize) -> Markup {
             "The bead stands out beyond the bar; the cloth bridges that step.",
         );
     }
-    if edge == FrontEdge::Nothing {
+    if edge == Bead::Nothing {
         sheet.note(None, "Nothing holds the cloth off this bar.");
     }
     sheet.note(

@@ -5,10 +5,30 @@ use maud::{Markup, html};
 use super::pen::{Point, hatch, number, path};
 use super::text::{TextBox, Weight, box_of, wrapped};
 
-/// Width of every drawing in its units, millimetres of paper at natural size.
-pub const WIDTH: f64 = 160.0;
-/// Size of ordinary text: on a tablet that shows the drawing 700 pixels wide, 18 pixels; on paper
-/// 4.2 mm, which is 12 points. The smallest there is.
+/// For which width a drawing is laid out. The text has the same size in both, so that a narrow
+/// drawing can be read where a wide one would be shrunk.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Layout {
+    /// For paper, a tablet or a desk.
+    Wide,
+    /// For a phone.
+    Narrow,
+}
+
+impl Layout {
+    /// Width of the drawing in its units, millimetres of paper at natural size.
+    #[must_use]
+    pub const fn width(self) -> f64 {
+        match self {
+            Self::Wide => 160.0,
+            Self::Narrow => 92.0,
+        }
+    }
+}
+
+/// Size of ordinary text: on a tablet that shows a wide drawing 700 pixels wide, 18 pixels; on a
+/// phone that shows a narrow one 330 pixels wide, 15; on paper 4.2 mm, which is 12 points. The
+/// smallest there is.
 pub const TEXT: f64 = 4.2;
 /// Size of the letters of pieces and the numbers of steps.
 pub(super) const LETTER: f64 = 4.6;
@@ -50,6 +70,8 @@ pub(super) enum Look {
     Waste,
     /// A fold or pencil line on cloth.
     Fold,
+    /// Where the shears go.
+    Cut,
     /// A filled dot at the end of a dimension.
     Dot,
     /// What bends, its corners taken as hinges.
@@ -87,6 +109,7 @@ impl Look {
             Self::Leader => ("d-leader", None, "0.25", None),
             Self::Waste => ("d-waste", None, "0.35", None),
             Self::Fold => ("d-fold", None, "0.4", Some("2.4 1")),
+            Self::Cut => ("d-cut", None, "0.7", Some("3 1.4")),
             Self::Dot => ("d-dot", Some("1"), "0", None),
             Self::Hinged => ("d-hinged", None, "0.5", None),
             Self::Rigid => ("d-rigid", None, "0.9", Some("2.6 1.4")),
@@ -170,6 +193,7 @@ impl Try {
 pub(super) struct Sheet {
     title: String,
     describes: String,
+    width: f64,
     shapes: Vec<Markup>,
     texts: Vec<Markup>,
     taken: Vec<TextBox>,
@@ -191,10 +215,15 @@ enum NoteMark {
 const SAMPLE: f64 = 14.0;
 
 impl Sheet {
-    pub(super) fn new(title: impl Into<String>, describes: impl Into<String>) -> Self {
+    pub(super) fn new(
+        layout: Layout,
+        title: impl Into<String>,
+        describes: impl Into<String>,
+    ) -> Self {
         Self {
             title: title.into(),
             describes: describes.into(),
+            width: layout.width(),
             shapes: Vec::new(),
             texts: Vec::new(),
             taken: Vec::new(),
@@ -203,6 +232,11 @@ impl Sheet {
             bottom: f64::NEG_INFINITY,
             notes: Vec::new(),
         }
+    }
+
+    /// From its left to its right edge.
+    pub(super) fn width(&self) -> f64 {
+        self.width
     }
 
     /// Lowest point drawn so far.
@@ -358,7 +392,7 @@ impl Sheet {
         let free = |t: &&Try| {
             let b = box_at(t);
             b.x >= EDGE
-                && b.x + b.w <= WIDTH - EDGE
+                && b.x + b.w <= self.width - EDGE
                 && !self.taken.iter().any(|other| other.overlaps(&b.grown(0.9)))
                 && !t
                     .leader
@@ -514,7 +548,7 @@ impl Sheet {
                 NoteMark::Letter(l) => (EDGE + badge_half_width(l) * 2.0 + 2.0, 7.2),
                 NoteMark::Line(_) => (EDGE + SAMPLE + 2.0, LINE),
             };
-            for (i, line) in wrapped(&text, TEXT, WIDTH - EDGE - indent)
+            for (i, line) in wrapped(&text, TEXT, self.width - EDGE - indent)
                 .iter()
                 .enumerate()
             {
@@ -535,7 +569,7 @@ impl Sheet {
             self.reach(0.0);
         }
         let (top, height) = (self.top - EDGE, self.bottom - self.top + 2.0 * EDGE);
-        let view = [0.0, top, WIDTH, height].map(number).join(" ");
+        let view = [0.0, top, self.width, height].map(number).join(" ");
         html! {
             svg class="drawing" viewBox=(view) role="img" aria-label=(self.title)
                 font-family="system-ui, sans-serif" fill="none" {
@@ -600,7 +634,7 @@ mod tests {
 
     #[test]
     fn a_text_takes_the_next_place_when_one_is_taken() {
-        let mut sheet = Sheet::new("t", "d");
+        let mut sheet = Sheet::new(Layout::Wide, "t", "d");
         let tries = [
             Try::new((20.0, 10.0), Anchor::Middle),
             Try::new((20.0, 30.0), Anchor::Middle),
@@ -613,7 +647,7 @@ mod tests {
 
     #[test]
     fn a_text_keeps_off_lines_where_it_can() {
-        let mut sheet = Sheet::new("t", "d");
+        let mut sheet = Sheet::new(Layout::Wide, "t", "d");
         sheet.line(&[(0.0, 10.0), (100.0, 10.0)], Look::Edge);
         sheet.place(
             "1000",

@@ -94,15 +94,26 @@ struct Row {
     /// Places of the crosses that it shares with its neighbours, and their numbers.
     crosses: Vec<(f64, usize)>,
     marks: Vec<Placed>,
-    /// Lines of text below it.
-    lines: usize,
+    /// Lines of text above and below it.
+    above: usize,
+    below: usize,
 }
 
-/// A mark on a row; its text, the line it stands on and where it starts there.
+/// A mark on a row, with its name where this row names it.
 struct Placed {
     at_nm: i64,
     at: f64,
-    text: Option<(String, usize, f64)>,
+    name: Option<Name>,
+}
+
+/// The name of a mark. Below the row it starts at its mark, above the row it ends there, so that
+/// no line to a name crosses another name.
+struct Name {
+    text: String,
+    width: f64,
+    is_above: bool,
+    /// How many lines from the row.
+    line: usize,
 }
 
 impl Row {
@@ -111,7 +122,36 @@ impl Row {
     }
 
     fn height(&self) -> f64 {
-        STRIP + 12.0 + LINE_HIGH * self.lines as f64
+        STRIP + 12.0 + LINE_HIGH * (self.above + self.below) as f64
+    }
+
+    /// Gives each name its line. Below, the further right the nearer: a name lies under the ends
+    /// of all lines that start above it. Above, the further left the nearer.
+    fn stack(&mut self) {
+        for is_above in [false, true] {
+            let mut order: Vec<usize> = (0..self.marks.len()).collect();
+            if !is_above {
+                order.reverse();
+            }
+            let mut done: Vec<(f64, usize)> = Vec::new();
+            for i in order {
+                let x = self.x(self.marks[i].at);
+                let name = self.marks[i].name.as_mut();
+                let Some(name) = name.filter(|n| n.is_above == is_above) else {
+                    continue;
+                };
+                let reach = name.width + 2.0;
+                let under = done.iter().filter(|(other, _)| (other - x).abs() < reach);
+                name.line = under.map(|(_, line)| line + 1).max().unwrap_or(0);
+                done.push((x, name.line));
+            }
+            let lines = done.iter().map(|(_, line)| line + 1).max().unwrap_or(0);
+            if is_above {
+                self.above = lines;
+            } else {
+                self.below = lines;
+            }
+        }
     }
 }
 
@@ -133,7 +173,8 @@ fn rows(facts: Facts<'_>, member: &Member) -> Vec<Row> {
                 to,
                 crosses: Vec::new(),
                 marks: Vec::new(),
-                lines: 0,
+                above: 0,
+                below: 0,
             };
             let (first, last) = (i == 0, i + 1 == count);
             if !first {
@@ -153,44 +194,34 @@ fn rows(facts: Facts<'_>, member: &Member) -> Vec<Row> {
             } else {
                 to - OVERLAP / 2.0
             };
-            let mut taken_until: Vec<f64> = Vec::new();
             for mark in &member.marks {
                 let at = mark.at.to_mm();
                 if at < from - 1e-6 || at > to + 1e-6 {
                     continue;
                 }
-                let text = (begins <= at && at < ends)
-                    .then(|| named(facts, mark, row.x(at), &mut taken_until));
+                let name = (begins <= at && at < ends).then(|| named(facts, mark, row.x(at)));
                 row.marks.push(Placed {
                     at_nm: mark.at.as_nm(),
                     at,
-                    text,
+                    name,
                 });
             }
-            row.lines = taken_until.len();
+            row.stack();
             row
         })
         .collect()
 }
 
-/// The text of a mark on the first line that is free from there on, or on a new one; near the
-/// right end it ends at the end of the row.
-fn named(
-    facts: Facts<'_>,
-    mark: &Mark,
-    x: f64,
-    taken_until: &mut Vec<f64>,
-) -> (String, usize, f64) {
+/// The name of a mark: to its right, or to its left where the paper ends before it.
+fn named(facts: Facts<'_>, mark: &Mark, x: f64) -> Name {
     let text = format!("{} {}", facts.bare(mark.at), short_words(mark));
     let width = width_of(&text, TEXT, Weight::Plain);
-    let start = x.min(LEFT + ROW + 16.0 - width).max(LEFT);
-    let free = taken_until.iter().position(|until| *until <= start);
-    let line = free.unwrap_or(taken_until.len());
-    if free.is_none() {
-        taken_until.push(0.0);
+    Name {
+        is_above: x + width > LEFT + ROW + 16.0,
+        text,
+        width,
+        line: 0,
     }
-    taken_until[line] = start + width + 2.0;
-    (text, line, start)
 }
 
 /// As many rows to a page as fit.
@@ -262,7 +293,7 @@ impl Page<'_> {
     }
 
     fn row(&mut self, row: &Row, top: f64) {
-        let y = top + 2.0;
+        let y = top + 2.0 + LINE_HIGH * row.above as f64;
         let (left, right) = (number(row.x(row.from)), number(row.x(row.to)));
         for edge in [y, y + STRIP] {
             self.line(&format!("M{left} {}H{right}", number(edge)), "0.3");
@@ -279,18 +310,21 @@ impl Page<'_> {
             self.parts.push(html! {
                 path class="d-edge" data-mark=(mark.at_nm) d=(d) stroke="currentColor" stroke-width="0.2" {}
             });
-            if let Some((text, line, start)) = &mark.text {
-                let baseline = y + STRIP + 5.5 + LINE_HIGH * *line as f64;
-                let d = format!(
-                    "M{} {}v0.8L{} {}",
-                    number(x),
-                    number(y + STRIP),
-                    number(start + 0.5),
-                    number(baseline - 3.8)
-                );
-                self.line(&d, "0.1");
-                self.text(*start, baseline, text);
-            }
+            let Some(name) = &mark.name else {
+                continue;
+            };
+            let off = LINE_HIGH * name.line as f64;
+            let (start, baseline, from, to) = if name.is_above {
+                let baseline = y - 2.0 - off;
+                let start = (x - name.width).max(LEFT);
+                (start, baseline, y, baseline + 1.0)
+            } else {
+                let baseline = y + STRIP + 5.5 + off;
+                (x, baseline, y + STRIP, baseline - 3.8)
+            };
+            let d = format!("M{} {}V{}", number(x), number(from), number(to));
+            self.line(&d, "0.1");
+            self.text(start, baseline, &name.text);
         }
     }
 

@@ -8,9 +8,9 @@ use planner::{Plan, Stage};
 use quantity::Rounding;
 
 use super::Group;
-use super::ink::{Ink, figure, tick};
+use super::ink::{Ink, figure, half, named, tick};
 use crate::cut::ends;
-use crate::drawing::{self, Joint};
+use crate::drawing::{self, Joint, Layout};
 
 pub(super) fn cutting(ink: &Ink<'_>) -> Markup {
     let plan = ink.0;
@@ -19,6 +19,7 @@ pub(super) fn cutting(ink: &Ink<'_>) -> Markup {
             section.new-page {
                 h2 { "Cut" }
                 (ink.notes(Stage::Cut))
+                (is_ready(ink))
                 (list(plan, "Batten", &plan.cut_list))
                 @if !plan.bead_list.is_empty() { (list(plan, "Bead", &plan.bead_list)) }
                 @let boards = drawing::boards_each(plan);
@@ -26,6 +27,23 @@ pub(super) fn cutting(ink: &Ink<'_>) -> Markup {
                     h3 { "Boards as they are cut" }
                     @for board in &boards { (figure(board)) }
                 }
+            }
+        }
+    }
+}
+
+/// Whether the wood can be cut, and what becomes of a joint that is cut now.
+fn is_ready(ink: &Ink<'_>) -> Markup {
+    let m = &ink.0.moisture;
+    html! {
+        div.job-card {
+            h3 { "Is the wood ready?" }
+            p { (m.say) }
+            dl {
+                (ink.line("Moisture as bought", &m.bought))
+                (ink.line("In the studio", &m.studio))
+                (ink.line("A housing cut now plays by", &m.housing_play))
+                (ink.line("A mitre cut now opens by", &m.mitre_gap))
             }
         }
     }
@@ -96,7 +114,7 @@ pub(super) fn rods(ink: &Ink<'_>, groups: &[Group]) -> Markup {
                     div.job-group {
                         h3 { (group.title(plan)) }
                         @for member in own_members(plan, group) {
-                            figure.job-drawing.rod { (drawing::rod(plan, group.first, member)) }
+                            (rod(plan, group.first, member))
                         }
                         @if let Some(frame) = &plan.canvases[group.first].frame {
                             (elsewhere(plan, group, frame))
@@ -105,6 +123,19 @@ pub(super) fn rods(ink: &Ink<'_>, groups: &[Group]) -> Markup {
                 }
             }
         }
+    }
+}
+
+/// As many marks as a rod of half the page's width shows without being made smaller.
+const MARKS_OF_HALF: usize = 17;
+
+fn rod(plan: &Plan, canvas: usize, member: usize) -> Markup {
+    let frame = plan.canvases[canvas].frame.as_ref();
+    let marks = frame.map_or(0, |f| f.members[member].marks.len());
+    if marks <= MARKS_OF_HALF {
+        half(&drawing::rod(plan, canvas, member, Layout::Narrow))
+    } else {
+        figure(&drawing::rod(plan, canvas, member, Layout::Wide))
     }
 }
 
@@ -139,9 +170,13 @@ pub(super) fn joints(ink: &Ink<'_>, groups: &[Group]) -> Markup {
                 @if groups.len() > 1 {
                     p { "A joint is drawn once, with the letters of the first canvas that has it; all others are made alike." }
                 }
-                @for (kind, canvas) in &kinds { (figure(&drawing::joint(plan, *canvas, *kind))) }
-                @if let Some(group) = braced { (figure(&drawing::brace_landing(plan, group.first))) }
                 (fasteners(ink, groups))
+                @for (kind, canvas) in &kinds {
+                    (named(kind.name(), &drawing::joint(plan, *canvas, *kind, Layout::Wide)))
+                }
+                @if let Some(group) = braced {
+                    (named("corner brace", &drawing::brace_landing(plan, group.first, Layout::Wide)))
+                }
             }
         }
     }
@@ -194,7 +229,7 @@ pub(super) fn assembly(ink: &Ink<'_>, groups: &[Group]) -> Markup {
                     @if let Some(frame) = &plan.canvases[group.first].frame {
                         div.job-group {
                             h3 { (group.title(plan)) }
-                            (figure(&drawing::frame_back(plan, group.first)))
+                            (figure(&drawing::frame_back(plan, group.first, Layout::Wide)))
                             (square_check(ink, frame))
                         }
                     }

@@ -1,7 +1,7 @@
 //! The recipe card for size and ground.
 
 use maud::{Markup, html};
-use planner::ground::{Drying, GroundPlan};
+use planner::ground::{Drying, GroundPlan, SIZE_DRYING};
 use planner::size::{ReadySize, Size};
 use planner::{Stage, Value};
 
@@ -16,6 +16,7 @@ pub(super) fn size_and_ground(ink: &Ink<'_>) -> Markup {
                 (ink.notes(Stage::Size))
                 @if let Some(size) = &plan.size { (recipe(ink, size)) }
                 @if let Some(ready) = &plan.ready_size { (ready_size(ink, ready)) }
+                div.job-card { dl.one-column { (drying(ink, &SIZE_DRYING)) } }
                 @if let Some(ground) = &plan.ground { (priming(ink, ground)) }
             }
         }
@@ -35,6 +36,7 @@ fn recipe(ink: &Ink<'_>, s: &Size) -> Markup {
                 (ink.line_as("Water to glue, by weight", &s.by_weight.how, ratio(s.by_weight.value)))
                 (ink.line_as("The same, by volume", &s.by_volume.how, ratio(s.by_volume.value)))
                 (ink.line("Makes", &s.volume))
+                (coats(ink.0.brief.size_coats.value))
                 (ink.line("For", &s.area))
             }
             h3 { "In jars, four fifths full" }
@@ -48,7 +50,8 @@ fn recipe(ink: &Ink<'_>, s: &Size) -> Markup {
             ol {
                 li { "Soak the glue in its cold water for " (ink.known(&s.soak_hours.how, format!("{} h", ink.number(s.soak_hours.value)))) "." }
                 li { "Warm it in a water bath of " (ink.figure(&s.bath)) " for "
-                    (ink.known(&s.warm_minutes.how, format!("{} min", ink.number(s.warm_minutes.value)))) ". " (s.bath_reason) }
+                    (ink.known(&s.warm_minutes.how, format!("{} min", ink.number(s.warm_minutes.value))))
+                    ", never above " (ink.0.show.value(&s.bath_limit.into(), "")) ". " (s.bath_reason) }
                 @if s.reheats.value > 0 { li { "Warm it again for each further coat: " (ink.figure(&s.reheats)) " more in all." } }
                 li { "In the cold it keeps for " (ink.known(&s.fridge_days.how, days(s.fridge_days.value))) "." }
             }
@@ -60,7 +63,11 @@ fn ready_size(ink: &Ink<'_>, s: &ReadySize) -> Markup {
     html! {
         div.job-card.recipe {
             h3 { "Size for all canvases: " (s.name) }
-            dl { (ink.line("To have at hand", &s.volume)) (ink.line("For", &s.area)) }
+            dl {
+                (ink.line("To have at hand", &s.volume))
+                (ink.line("For", &s.area))
+                (coats(ink.0.brief.size_coats.value))
+            }
         }
     }
 }
@@ -71,6 +78,7 @@ fn priming(ink: &Ink<'_>, g: &GroundPlan) -> Markup {
             h3 { "Ground" }
             dl.one-column {
                 (ink.line("Ground, waste included", &g.volume))
+                (coats(ink.0.brief.ground_coats.value))
                 @if let Some(chalk) = &g.chalk {
                     (ink.line("Warm size to mix it from", &chalk.size))
                     (ink.line("Chalk", &chalk.chalk))
@@ -81,6 +89,10 @@ fn priming(ink: &Ink<'_>, g: &GroundPlan) -> Markup {
             }
         }
     }
+}
+
+fn coats(n: u32) -> Markup {
+    html! { div { dt { "Coats" } dd { (n) } } }
 }
 
 fn drying(ink: &Ink<'_>, d: &Drying) -> Markup {

@@ -62,6 +62,16 @@ pub(super) fn figure(drawing: &Markup) -> Markup {
     html! { figure.job-drawing { (drawing) } }
 }
 
+/// A drawing with its name above it.
+pub(super) fn named(name: &str, drawing: &Markup) -> Markup {
+    html! { figure.job-drawing { figcaption { (name) } (drawing) } }
+}
+
+/// A narrow drawing, two to a row.
+pub(super) fn half(drawing: &Markup) -> Markup {
+    html! { figure.job-drawing.half { (drawing) } }
+}
+
 /// An empty box to tick.
 pub(super) fn tick() -> Markup {
     html! { span.tick { } }

@@ -4,10 +4,12 @@ use maud::{Markup, html};
 use planner::Stage;
 use planner::hanging::Hanging;
 use planner::staples::Staples;
+use planner::tone::Tone;
 
 use super::Group;
-use super::ink::{Ink, figure};
-use crate::drawing;
+use super::ink::{Ink, figure, named};
+use crate::drawing::{self, Layout};
+use crate::tone::note_words;
 
 pub(super) fn stretching(ink: &Ink<'_>, groups: &[Group]) -> Markup {
     let plan = ink.0;
@@ -16,14 +18,15 @@ pub(super) fn stretching(ink: &Ink<'_>, groups: &[Group]) -> Markup {
             section {
                 h2 { "Stretch" }
                 (ink.notes(Stage::Stretch))
-                @if plan.cloth.is_some() { (figure(&drawing::roll(plan))) }
-                (figure(&drawing::section(plan, first.first)))
+                @for stretch in &drawing::roll_each(plan) { (named("roll of cloth", stretch)) }
+                (named("section through a bar", &drawing::section(plan, first.first, Layout::Wide)))
                 @for group in groups {
                     div.job-group {
                         h3 { (group.title(plan)) }
-                        (figure(&drawing::blank(plan, group.first)))
-                        (figure(&drawing::stapling(plan, group.first, None)))
-                        @if let Some(staples) = &plan.canvases[group.first].staples { (at_hand(ink, staples)) }
+                        (named("blank", &drawing::blank(plan, group.first, Layout::Wide)))
+                        @for still in &drawing::stapling_each(plan, group.first) { (figure(still)) }
+                        @let canvas = &plan.canvases[group.first];
+                        @if let Some(staples) = &canvas.staples { (at_hand(ink, staples, canvas.tone.as_ref())) }
                     }
                 }
             }
@@ -31,7 +34,7 @@ pub(super) fn stretching(ink: &Ink<'_>, groups: &[Group]) -> Markup {
     }
 }
 
-fn at_hand(ink: &Ink<'_>, staples: &Staples) -> Markup {
+fn at_hand(ink: &Ink<'_>, staples: &Staples, tone: Option<&Tone>) -> Markup {
     let side = |s: &planner::staples::StapleSide| {
         let apart = ink.0.show.length(s.spacing);
         format!("{}, {apart} apart", s.count.value)
@@ -42,6 +45,10 @@ fn at_hand(ink: &Ink<'_>, staples: &Staples) -> Markup {
                 (ink.line_as("Top and bottom, each", &staples.top_bottom.count.how, side(&staples.top_bottom)))
                 (ink.line_as("Each side", &staples.sides.count.how, side(&staples.sides)))
                 (ink.line("To have at hand", &staples.total))
+                @if let Some(tone) = tone { (ink.line("Tap it: note to expect", &tone.expected)) }
+            }
+            @if let Some(note) = tone.and_then(|t| t.note) {
+                p { "Nearest note when tapped in the middle: " (note_words(ink.0.show, note)) "." }
             }
         }
     }
@@ -66,6 +73,36 @@ pub(super) fn hanging(ink: &Ink<'_>, groups: &[Group]) -> Markup {
                         @for group in groups {
                             @if let Some(h) = &plan.canvases[group.first].hanging {
                                 tr { th { (group.title(plan)) } (row(ink, h)) }
+                            }
+                        }
+                    }
+                }
+                (trays(ink, groups))
+            }
+        }
+    }
+}
+
+/// The tray frames, where they are wanted.
+fn trays(ink: &Ink<'_>, groups: &[Group]) -> Markup {
+    let tray = |g: &Group| ink.0.canvases[g.first].tray.as_ref();
+    html! {
+        @if groups.iter().any(|g| tray(g).is_some()) {
+            h3 { "Tray frames" }
+            table.tight {
+                thead { tr {
+                    th { "Canvas" } th { "Inside" } th { "Outside" } th { "Depth inside" } th { "Outside" } th { "Moulding for one" }
+                } }
+                tbody {
+                    @for group in groups {
+                        @if let Some(t) = tray(group) {
+                            tr {
+                                th { (group.title(ink.0)) }
+                                td { (ink.figure(&t.inside_width)) " × " (ink.figure(&t.inside_height)) }
+                                td { (ink.figure(&t.outside_width)) " × " (ink.figure(&t.outside_height)) }
+                                td { (ink.figure(&t.inside_depth)) }
+                                td { (ink.figure(&t.outside_depth)) }
+                                td { (ink.figure(&t.wood)) }
                             }
                         }
                     }

@@ -235,7 +235,7 @@ fn diary(ink: &Ink<'_>) -> Markup {
             section {
                 h2 { "Diary" }
                 (ink.notes(Stage::Days))
-                (ink::figure(&drawing::diary(ink.0)))
+                @for steps in &drawing::diary_to_tick(ink.0) { (ink::figure(steps)) }
             }
         }
     }

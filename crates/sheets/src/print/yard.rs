@@ -6,6 +6,7 @@ use planner::{Stage, Value};
 use quantity::Money;
 
 use super::ink::{Ink, tick};
+use crate::shares::each;
 use crate::shopping;
 
 pub(super) fn to_buy(ink: &Ink<'_>) -> Markup {
@@ -47,6 +48,13 @@ pub(super) fn to_buy(ink: &Ink<'_>) -> Markup {
                             td { strong { (ink.figure(cost)) } }
                         } }
                     }
+                }
+                @if let Some(costs) = &plan.costs {
+                    // Several rows have their table of shares.
+                    @if let ([canvas], [share]) = (&plan.canvases[..], &costs.shares[..]) && canvas.count > 1 {
+                        p { "Each of the " (canvas.count) ": " (each(plan, share)) "." }
+                    }
+                    @if !costs.unpriced.is_empty() { p { "Without a price: " (costs.unpriced.join(", ")) "." } }
                 }
                 @for (name, bought) in [("Batten", &plan.boards), ("Bead", &plan.bead)] {
                     @if let Some(purchase) = bought { p { (name) ": " (proof(ink, purchase)) } }

@@ -2,7 +2,8 @@
 //! drawing of a plan with its name. Invented data.
 
 use planner::{Draft, Plan, Tree, plan};
-use sheets::drawing::{self, Joint, Paper};
+use sheets::Markup;
+use sheets::drawing::{self, Joint, Layout, Paper};
 
 /// Width and height in millimetres: squares, the smallest, the largest, 1 : 6 both ways, and
 /// both sides of the limit for cross bars.
@@ -86,12 +87,27 @@ pub(crate) fn plan_of(brief: &str) -> Plan {
 
 /// Every drawing of a plan with a name.
 pub(crate) fn drawings(plan: &Plan) -> Vec<(String, String)> {
-    let mut all = vec![
-        ("boards".to_owned(), drawing::boards(plan)),
-        ("roll".to_owned(), drawing::roll(plan)),
-        ("diary".to_owned(), drawing::diary(plan)),
-        ("bow plot".to_owned(), drawing::bow_plot(plan)),
+    let mut all = laid_out(plan, Layout::Wide);
+    for (name, drawing) in laid_out(plan, Layout::Narrow) {
+        all.push((format!("narrow {name}"), drawing));
+    }
+    all.extend(full_size(plan));
+    let each = [
+        ("roll", drawing::roll_each(plan)),
+        ("diary", drawing::diary_to_tick(plan)),
+        ("stapling", drawing::stapling_each(plan, 0)),
     ];
+    for (name, drawings) in each {
+        for (n, drawing) in drawings.into_iter().enumerate() {
+            all.push((format!("{name} on paper {n}"), drawing));
+        }
+    }
+    all.into_iter().map(|(n, d)| (n, d.into_string())).collect()
+}
+
+/// Labels and rods for paper.
+fn full_size(plan: &Plan) -> Vec<(String, Markup)> {
+    let mut all = Vec::new();
     let mut put = |name: String, drawing| all.push((name, drawing));
     for paper in [Paper::A4, Paper::Letter] {
         for (n, page) in drawing::labels(plan, paper).into_iter().take(2).enumerate() {
@@ -99,24 +115,8 @@ pub(crate) fn drawings(plan: &Plan) -> Vec<(String, String)> {
         }
     }
     for (i, canvas) in plan.canvases.iter().enumerate() {
-        put(format!("frame {i}"), drawing::frame_back(plan, i));
-        put(format!("bowed {i}"), drawing::bowed(plan, i));
-        put(format!("section {i}"), drawing::section(plan, i));
-        put(format!("mitre {i}"), drawing::mitre(plan, i));
-        put(format!("brace {i}"), drawing::brace_landing(plan, i));
-        put(format!("blank {i}"), drawing::blank(plan, i));
-        put(format!("stapling {i}"), drawing::stapling(plan, i, None));
-        let steps = drawing::stapling_steps(plan, i);
-        for step in [0, 4, steps / 2, steps.saturating_sub(1)] {
-            let one = drawing::stapling(plan, i, Some(step));
-            put(format!("stapling {i} step {step}"), one);
-        }
-        for kind in Joint::all(plan, i) {
-            put(format!("joint {i} {kind:?}"), drawing::joint(plan, i, kind));
-        }
         let members = canvas.frame.as_ref().map_or(0, |f| f.members.len());
         for m in 0..members {
-            put(format!("rod {i} {m}"), drawing::rod(plan, i, m));
             for paper in [Paper::A4, Paper::Letter] {
                 let pages = drawing::rod_tiles(plan, i, m, paper);
                 for (n, page) in pages.into_iter().enumerate() {
@@ -125,5 +125,47 @@ pub(crate) fn drawings(plan: &Plan) -> Vec<(String, String)> {
             }
         }
     }
-    all.into_iter().map(|(n, d)| (n, d.into_string())).collect()
+    all
+}
+
+/// What is laid out for a width.
+fn laid_out(plan: &Plan, layout: Layout) -> Vec<(String, Markup)> {
+    let mut all = vec![
+        ("boards".to_owned(), drawing::boards(plan, layout)),
+        ("roll".to_owned(), drawing::roll(plan, layout)),
+        ("diary".to_owned(), drawing::diary(plan, layout)),
+        ("bow plot".to_owned(), drawing::bow_plot(plan, layout)),
+        (
+            "humidity plot".to_owned(),
+            drawing::humidity_plot(plan, layout),
+        ),
+    ];
+    let mut put = |name: String, drawing| all.push((name, drawing));
+    for (i, canvas) in plan.canvases.iter().enumerate() {
+        put(format!("frame {i}"), drawing::frame_back(plan, i, layout));
+        put(format!("bowed {i}"), drawing::bowed(plan, i, layout));
+        put(format!("section {i}"), drawing::section(plan, i, layout));
+        put(format!("mitre {i}"), drawing::mitre(plan, i, layout));
+        put(
+            format!("brace {i}"),
+            drawing::brace_landing(plan, i, layout),
+        );
+        put(format!("blank {i}"), drawing::blank(plan, i, layout));
+        let still = drawing::stapling(plan, i, None, layout);
+        put(format!("stapling {i}"), still);
+        let steps = drawing::stapling_steps(plan, i);
+        for step in [0, 4, steps / 2, steps.saturating_sub(1)] {
+            let one = drawing::stapling(plan, i, Some(step), layout);
+            put(format!("stapling {i} step {step}"), one);
+        }
+        for kind in Joint::all(plan, i) {
+            let joint = drawing::joint(plan, i, kind, layout);
+            put(format!("joint {i} {kind:?}"), joint);
+        }
+        let members = canvas.frame.as_ref().map_or(0, |f| f.members.len());
+        for m in 0..members {
+            put(format!("rod {i} {m}"), drawing::rod(plan, i, m, layout));
+        }
+    }
+    all
 }
