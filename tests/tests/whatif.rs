@@ -148,3 +148,47 @@ each_engine!(
         page.wait_for_text("#buy-sheet", "£6.00").await;
     }
 );
+
+each_engine!(
+    more_than_one_section_on_the_rack_is_compared,
+    Source::File,
+    Viewport::Tablet,
+    async |page| {
+        type_two_frames(page).await;
+        page.click("#boards-add").await;
+        page.type_into("#boards-1-length", "2.4 m").await;
+        page.type_into("#boards-1-price", "4.10").await;
+        page.type_into("#boards-1-section", "50 x 25 mm").await;
+        // It is no part of the plan.
+        page.wait_for_text("#buy-sheet", "£5.40").await;
+        page.click("#battens-ask").await;
+        page.wait_for_text("#battens", "45 × 20 mm (in hand)").await;
+        let said = page.text("#battens").await;
+        for part in ["50 × 25 mm", "38 × 19 mm", "no price", "passes", "kg"] {
+            assert!(said.contains(part), "{part}: {said}");
+        }
+        let lines = page
+            .js("return document.querySelectorAll('#battens tbody tr').length")
+            .await;
+        // In hand, on the rack, and the usual others less those two.
+        assert_eq!(lines, json!(4));
+        // Its figures say how they were reached.
+        page.click("#battens-figure-1").await;
+        page.wait_for_text("#how-body", "wood of all frames").await;
+        page.click("#how [data-act=close-how]").await;
+        let faults = page.accessibility_faults().await;
+        assert!(faults.is_empty(), "{faults:#?}");
+        // The answer was about the plan before.
+        page.type_into("#boards-1-section", "nothing").await;
+        page.wait_for_text(
+            "#boards-1-section-error",
+            "“nothing” is not understood here: face × depth",
+        )
+        .await;
+        page.wait_until(
+            "the answer is gone",
+            "return document.querySelector('#battens').textContent === ''",
+        )
+        .await;
+    }
+);

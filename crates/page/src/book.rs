@@ -3,6 +3,7 @@
 use std::cell::RefCell;
 
 use planner::{Draft, Effort, FieldRef, Plan, Table, Tree, Units, plan_with};
+use sheets::battens::PLACE as BATTENS;
 use sheets::what_if::PLACE as WHAT_IF;
 
 use crate::crew::{self, Job};
@@ -229,6 +230,13 @@ pub(crate) fn what_if() {
     });
 }
 
+/// Answers what other battens would cost and weigh.
+pub(crate) fn battens() {
+    ask_text(&["battens"], |answer| {
+        dom::put_new(BATTENS, dom::markup(answer));
+    });
+}
+
 /// One step back.
 pub(crate) fn undo() {
     let moved = BOOK.with_borrow_mut(|book| {
@@ -327,8 +335,9 @@ fn show() {
     say_planning(true);
     paper::forget();
     dom::show("looking", false);
-    // The answer was about the plan before.
+    // The answers were about the plan before.
     dom::put_new(WHAT_IF, sheets::Markup::default());
+    dom::put_new(BATTENS, sheets::Markup::default());
     class::changed();
     lists::show(&draft());
     let (back, forward, name) = BOOK.with_borrow(|book| {

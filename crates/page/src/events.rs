@@ -209,6 +209,7 @@ fn act(button: &Element) {
         ("what-if", _) => book::what_if(),
         ("step-back", _) => drawings::turn(number(button, "data-canvas"), Turn::Back),
         ("step-next", _) => drawings::turn(number(button, "data-canvas"), Turn::Next),
+        ("battens", _) => book::battens(),
         ("stop-looking", _) => book::stop_looking(),
         ("undo", _) => book::undo(),
         ("redo", _) => book::redo(),

@@ -150,6 +150,10 @@ fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
     let plan = &desk.plan;
     let text = match *words {
         ["in-sight", row] => return Some(in_sight(desk, row.parse().ok()?).to_vec()),
+        ["how", sheets::battens::PLACE, n] => {
+            let all = planner::battens::compare(&desk.draft, Effort::default());
+            sheets::battens::how_compared(plan, &all, n.parse().ok()?)?.into_string()
+        }
         ["how", place, n] => {
             let n = n.parse().ok()?;
             let how = match Sheet::all().find(|s| s.id() == place) {
@@ -184,6 +188,10 @@ fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
         ["what-if"] => {
             let all = planner::what_if(&desk.draft, Effort::default());
             sheets::what_if(plan, &all).into_string()
+        }
+        ["battens"] => {
+            let all = planner::battens::compare(&desk.draft, Effort::default());
+            sheets::battens::battens(plan, &all).into_string()
         }
         ["alone"] => {
             let all = planner::alone(&desk.draft, Effort::default());

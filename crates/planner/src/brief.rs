@@ -277,6 +277,16 @@ pub struct OtherBatten {
     pub price: Option<Money>,
 }
 
+/// A row of the rack that is a length of another section than the batten in hand: no part of the
+/// plan, but of the comparison of battens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct OtherBoard {
+    /// Its row.
+    pub row: usize,
+    /// Face and depth.
+    pub section: [Length; 2],
+}
+
 /// A length on the rack.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stock {
@@ -321,6 +331,8 @@ pub struct Brief {
     /// Fields of canvases that could not be understood; those canvases are left out.
     pub left_out: Vec<FieldRef>,
     pub boards: Vec<Stock>,
+    /// Rows of the rack of other sections.
+    pub other_boards: Vec<OtherBoard>,
     pub rolls: Vec<Roll>,
     pub cut: Vec<CutBoard>,
     /// Whether the rack is the usual one because none was typed.
@@ -481,7 +493,7 @@ pub struct Brief {
 pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
     let mut faults = Vec::new();
     let canvases = read_canvases(draft, &mut faults);
-    let boards = read_boards(draft, &mut faults);
+    let (boards, sections) = read_boards(draft, &mut faults);
     let rolls = read_rolls(draft, &mut faults);
     let cut = read_cut(draft, &mut faults);
     let left_out: Vec<FieldRef> = faults
@@ -506,7 +518,7 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         draft.show(),
         &mut faults,
     );
-    let brief = Brief {
+    let mut brief = Brief {
         name: r.text("name"),
         show: r.show,
         currency: r.text("currency"),
@@ -515,6 +527,7 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         boards: boards.unwrap_or_else(usual_boards),
         rolls: rolls.unwrap_or_else(usual_rolls),
         cut,
+        other_boards: sections,
         usual_rack: draft.boards.is_empty(),
         usual_rolls: draft.rolls.is_empty(),
         bar_face: r.length("bar_face"),
@@ -643,6 +656,10 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         size_dry: r.measure("size_dry"),
         prime_dry: r.measure("prime_dry"),
     };
+    let in_hand = [brief.bar_face.value, brief.bar_depth.value];
+    brief.other_boards.retain(|b| b.section != in_hand);
+    let other = &brief.other_boards;
+    (brief.boards).retain(|b| other.iter().all(|o| o.row != b.row));
     (brief, faults)
 }
 
@@ -680,13 +697,14 @@ fn read_canvases(draft: &Draft, faults: &mut Vec<Fault>) -> Vec<Canvas> {
     canvases
 }
 
-/// None where no rack was typed; rows that can't be read are left out and said.
-fn read_boards(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Stock>> {
+/// The rack, none where none was typed, and the rows that name a section; rows that can't be read
+/// are left out and said.
+fn read_boards(draft: &Draft, faults: &mut Vec<Fault>) -> (Option<Vec<Stock>>, Vec<OtherBoard>) {
+    let (mut boards, mut sections) = (Vec::new(), Vec::new());
     if draft.boards.is_empty() {
-        return None;
+        return (None, sections);
     }
     let show = draft.show();
-    let mut boards = Vec::new();
     for (row, record) in draft.boards.iter().enumerate() {
         let mut r = Reader::new(record, Table::Boards, row, show, faults);
         let (of, length, price) = (
@@ -695,7 +713,9 @@ fn read_boards(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Stock>> {
             r.money_if("price"),
         );
         let (limit, bad) = (r.count_if("limit"), r.stretches("bad"));
+        let section = r.section("section", of.value);
         if let Some(length) = length {
+            sections.extend(section.map(|section| OtherBoard { row, section }));
             boards.push(Stock {
                 row,
                 of: of.value,
@@ -706,7 +726,7 @@ fn read_boards(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Stock>> {
             });
         }
     }
-    Some(boards)
+    (Some(boards), sections)
 }
 
 fn read_rolls(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Roll>> {
@@ -1189,6 +1209,35 @@ impl<'a> Reader<'a> {
             value: all,
             origin,
             field: self.at(key),
+        }
+    }
+
+    /// The section of a board of batten, `38 × 19 mm`; none where nothing is typed.
+    fn section(&mut self, key: &'static str, of: BoardOf) -> Option<[Length; 2]> {
+        let given = self.typed(key)?.to_string();
+        if of == BoardOf::Bead {
+            let what = "A bead has no section here.".to_string();
+            let remedy = "Empty the section, or call it a board of batten.".to_string();
+            self.fault(key, FaultKind::Conflict { what, remedy });
+            return None;
+        }
+        let side = |key, side| match Table::Settings.field(key).map(|f| &f.kind) {
+            Some(Kind::Length { min, max, .. }) => (*min..=*max).contains(&side),
+            _ => false,
+        };
+        match parse::batten(&given, self.show.units) {
+            Ok(([face, depth], None)) if side("bar_face", face) && side("bar_depth", depth) => {
+                Some([face, depth])
+            }
+            Ok((_, None)) => {
+                self.fault(key, FaultKind::OutOfRange { given });
+                None
+            }
+            _ => {
+                let ambiguous = false;
+                self.fault(key, FaultKind::Unreadable { given, ambiguous });
+                None
+            }
         }
     }
 

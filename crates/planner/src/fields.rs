@@ -1785,6 +1785,16 @@ pub static BOARDS: &[Field] = &[
         kind: Kind::Stretches,
         hint: "Knots and shakes of one measured board, from its left end: 300-350, 1200-1260.",
     },
+    Field {
+        key: "section",
+        label: "Section",
+        stage: Stage::Buy,
+        kind: Kind::Battens {
+            most: 40,
+            usual: "",
+        },
+        hint: "Of a board of batten, face × depth: 38 x 19 mm. Empty: the batten in hand. Boards of another section are no part of the plan; they are weighed against it on demand.",
+    },
 ];
 
 /// A row of the list of cloth rolls.

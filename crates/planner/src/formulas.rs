@@ -153,6 +153,7 @@ formulas! {
     WIRE_RATING = "wire's rating", "pull in the wire × safety factor", "statics";
     INWARD_PULL = "wire draws the sides in", "W / (2 tan θ)", "statics";
     HOOK_DOWN = "hook below the top", "rings below the top − half of the way between the rings × tan θ", "geometry";
+    FRAMES_MASS = "wood of all frames", "Σ how many × wood of one frame", "arithmetic";
     STANDARD_SIDE = "standard size", "from the table of French numbers or of sizes in inches", "French numbers 0 to 60: a public copy of the table, 80 to 120 from memory; inches: common practice, no source";
     KNOWN_SIDE = "side as it is known", "as typed", "the maker";
     SIDE_BY_PROPORTION = "side by proportion", "known side × or ÷ the proportion (golden section: (1 + √5) / 2), or × the picture's other side ÷ its side", "geometry";

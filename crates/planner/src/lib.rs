@@ -21,6 +21,7 @@
 //!   [`cautions`]: what a teacher says.
 //! * [`already_cut`]: boards that are cut, taken off the demand; [`mod@what_if`]: what another length
 //!   on the rack would change.
+//! * [`battens`]: the plan made of each section on the rack, side by side.
 //! * [`find_size`]: how large a canvas is to be; [`paste`]: a list of canvases from elsewhere.
 //! * [`kit`]: what each person gets; [`mod@backward`]: what there is enough for.
 //! * [`species`], [`moisture`]: the wood and the damp of the air; [`tone`]: tension from a tapped
@@ -35,6 +36,7 @@ extern crate alloc;
 pub mod advice;
 pub mod already_cut;
 pub mod backward;
+pub mod battens;
 pub mod bench_days;
 pub mod bracing;
 pub mod brief;

@@ -13,7 +13,7 @@ use crate::names::id;
 use crate::pen::Pen;
 use crate::picture::Picture;
 use crate::sheet::nothing_yet;
-use crate::{shares, what_if};
+use crate::{battens, shares, what_if};
 
 /// With more boards that differ, their drawing is a long one and waits until it is asked for
 /// (our choice).
@@ -34,7 +34,7 @@ pub(crate) fn buy(pen: &Pen<'_>) -> Markup {
         @if plan.boards.is_some() || plan.bead.is_some() {
             (Picture::Boards.fold("The boards as they are cut, to scale", patterns(plan) <= MOST_IN_SIGHT))
         }
-        @if !plan.cut_list.is_empty() { (what_if::ask()) }
+        @if !plan.cut_list.is_empty() { (what_if::ask()) (battens::ask()) }
         @if let Some(cloth) = &plan.cloth { (cloth_to_buy(pen, cloth)) }
         @if let Some(totals) = &plan.totals {
             h3 { "Small things" }

@@ -5,6 +5,7 @@
 //! * [`form`]: every input of the page, made from the planner's table of fields at build time.
 //! * [`sheet`](mod@sheet): the result of each stage; [`how`](mod@how): how a figure was reached;
 //!   [`answer`]: the short answer; [`faults`]: what must be put right.
+//! * [`battens`]: what other battens would cost and weigh, on demand.
 //! * [`find`]: the panels that look for a size and read a pasted list.
 //! * [`mod@what_if`]: what another length on the rack would change, and [`shares`]: what each would
 //!   pay alone, and [`mod@backward`]: what there is enough for, on demand.
@@ -19,6 +20,7 @@
 
 pub mod answer;
 pub mod backward;
+pub mod battens;
 mod bracing;
 mod buy;
 pub mod calendar;
