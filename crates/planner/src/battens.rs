@@ -254,7 +254,7 @@ fn mass(plan: &Plan) -> Option<Figure<Mass>> {
     let mut inputs = Vec::new();
     for canvas in &plan.canvases {
         let wood = &canvas.hanging.as_ref()?.wood;
-        all = all + wood.value * f64::from(canvas.count);
+        all += wood.value * f64::from(canvas.count);
         if inputs.len() < 2 * 6 {
             inputs.push(Input::constant("how many", canvas.count));
             inputs.push(wood.input("wood of one frame"));

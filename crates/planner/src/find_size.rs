@@ -204,7 +204,7 @@ impl Finder<'_> {
             Stands::Across => ratio,
         };
         let way = way.input_as(crate::Value::Text(stands.name().to_string()));
-        self.from_known(over, vec![input, way])
+        self.by_known_side(over, vec![input, way])
     }
 
     fn picture(&mut self) -> Option<Sides> {
@@ -212,11 +212,11 @@ impl Finder<'_> {
         let height = self.r.length_needed("picture_height");
         let (width, height) = (width?, height?);
         let over = width.value.to_mm() / height.value.to_mm();
-        self.from_known(over, vec![width.input(), height.input()])
+        self.by_known_side(over, vec![width.input(), height.input()])
     }
 
     /// Both sides from a known one; `over` is width over height.
-    fn from_known(&mut self, over: f64, inputs: Vec<Input>) -> Option<Sides> {
+    fn by_known_side(&mut self, over: f64, inputs: Vec<Input>) -> Option<Sides> {
         let known: Given<Known> = self.r.choice("known");
         let side = self.r.length_needed("side")?;
         let given = Figure::new(side.value, &f::KNOWN_SIDE, vec![side.input()]);

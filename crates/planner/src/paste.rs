@@ -26,6 +26,7 @@
 mod columns;
 mod line;
 
+use alloc::boxed::Box;
 use alloc::format;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
@@ -112,12 +113,7 @@ pub enum Why {
         given: usize,
     },
     /// It can be read two ways.
-    TwoWays {
-        /// One of them.
-        one: Reading,
-        /// Another.
-        other: Reading,
-    },
+    TwoWays(Box<[Reading; 2]>),
     /// It is longer than [`LONGEST_LINE`].
     LongLine {
         /// Its characters.
@@ -181,10 +177,10 @@ impl Why {
             Self::TooManyParts { given } => format!(
                 "{given} parts where a canvas has at most four: name, width, height, how many. Put semicolons between them, so that commas can be decimal commas."
             ),
-            Self::TwoWays { one, other } => format!(
+            Self::TwoWays(ways) => format!(
                 "This can be read two ways: {}; or {}. Put semicolons between the parts, or a first line that names them: name; width; height; count.",
-                one.said(),
-                other.said()
+                ways[0].said(),
+                ways[1].said()
             ),
             Self::LongLine { given } => {
                 format!("This line has {given} characters: at most {LONGEST_LINE}.")

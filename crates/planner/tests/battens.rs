@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use serde_json::{Value, json};
 
 fn draft(brief: &Value) -> Draft {
-    let tree: Tree = serde_json::from_value(brief.clone()).unwrap();
+    let tree: Tree = serde_json::from_value(brief.clone()).expect("JSON");
     let (draft, faults) = Draft::from_tree(&tree);
     assert_eq!(faults, []);
     draft

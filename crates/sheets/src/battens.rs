@@ -115,7 +115,7 @@ fn figure(plan: &Plan, all: &[Batten], n: usize) -> Markup {
 fn explained<'a>(plan: &Plan, all: &'a [Batten], n: usize) -> Option<(String, String, &'a How)> {
     let it = all.get(n / 2)?;
     let batten = name(it, plan.show);
-    Some(if n % 2 == 0 {
+    Some(if n.is_multiple_of(2) {
         let cost = it.cost.as_ref()?;
         let shown = plan.show.value(&cost.value.into(), &plan.currency);
         (format!("{batten}, price"), shown, &cost.how)

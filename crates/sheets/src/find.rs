@@ -153,7 +153,11 @@ fn figure(found: &Found, canvas: &FoundCanvas, n: usize) -> Markup {
 }
 
 fn named_figure(found: &Found, canvas: &FoundCanvas, n: usize) -> (&'static str, String) {
-    let name = if n % 2 == 0 { "Width" } else { "Height" };
+    let name = if n.is_multiple_of(2) {
+        "Width"
+    } else {
+        "Height"
+    };
     let shown = with_unit(&canvas.texts[n % 2], Some(unit(found.show)));
     (name, shown)
 }
@@ -170,7 +174,7 @@ const fn unit(show: Show) -> &'static str {
 pub fn how_found(found: &Found, n: usize) -> Option<Markup> {
     let canvas = found.canvases.get(n / 2)?;
     let (name, shown) = named_figure(found, canvas, n);
-    let how = if n % 2 == 0 {
+    let how = if n.is_multiple_of(2) {
         &canvas.width.how
     } else {
         &canvas.height.how

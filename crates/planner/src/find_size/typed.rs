@@ -98,8 +98,7 @@ pub fn unit_of(text: &str) -> Option<&str> {
     let text = text.trim();
     let end = text
         .char_indices()
-        .filter(|(_, c)| c.is_ascii_digit() || "½¼¾⅛⅜⅝⅞⅓⅔".contains(*c))
-        .last()
+        .rfind(|(_, c)| c.is_ascii_digit() || "½¼¾⅛⅜⅝⅞⅓⅔".contains(*c))
         .map_or(0, |(at, c)| at + c.len_utf8());
     let (number, unit) = text.split_at(end);
     let unit = unit.trim();

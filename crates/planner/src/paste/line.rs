@@ -1,5 +1,6 @@
 //! One line of a pasted list: its parts, the ways to read them, and what is wrong if there is none.
 
+use alloc::boxed::Box;
 use alloc::string::{String, ToString};
 use alloc::vec;
 use alloc::vec::Vec;
@@ -240,10 +241,7 @@ impl Line {
             return Err(wrong.unwrap_or(Why::NoSize));
         };
         match ways.find(|row| !same(row, &first)) {
-            Some(other) => Err(Why::TwoWays {
-                one: reading(&first),
-                other: reading(&other),
-            }),
+            Some(other) => Err(Why::TwoWays(Box::new([reading(&first), reading(&other)]))),
             None => Ok(first),
         }
     }
