@@ -10,6 +10,9 @@
 //   exports     for people who script: plan(brief), version()
 //   plan        text of the plan that was saved into this file, "" if none
 //   file(plan)  this whole document as built, with that plan's JSON inside, for "save as one file"
+//   journal     notes the plan that was kept last, see journal.js
+//   noted       what was noted before this page was opened
+//   listen      the microphone for a while, see listen.js
 //   module      the compiled wasm
 //   memory      the wasm memory
 //   hire()      a worker that runs this same script, started with that module; throws where the
@@ -85,6 +88,29 @@ if (typeof document === "undefined") {
     return source.replace(PLAN_START, () => PLAN_START + escaped);
   };
 
+  // A file on disk may ask for nothing at all, not even for what lies beside a hosted page.
+  const hosted = location.protocol.startsWith("http");
+  if (!hosted) {
+    const stricter = document.createElement("meta");
+    stricter.httpEquiv = "Content-Security-Policy";
+    stricter.content = "img-src data: blob:; worker-src blob:; manifest-src 'none'";
+    document.head.append(stricter);
+  }
+
+  // Where it is hosted it can be installed, and opens without the network from then on. Only the
+  // page itself and these few files are ever asked for. A host without them loses no more than that.
+  const settle = () => {
+    for (const [rel, href] of [["manifest", "manifest.webmanifest"], ["apple-touch-icon", "icon-180.png"]]) {
+      document.head.append(Object.assign(document.createElement("link"), { rel, href }));
+    }
+    document.querySelector("link[rel=icon]").href = "icon.svg";
+    const workers = navigator.serviceWorker;
+    if (workers?.controller) {
+      workers.addEventListener("controllerchange", () => { block("newer").hidden = false; });
+    }
+    workers?.register("sw.js").catch(() => {});
+  };
+
   // A worker runs this very script: asked for at once, so that it is there when the module is.
   const own = document.querySelector("script[type=module]").textContent;
   const address = URL.createObjectURL(new Blob([own], { type: "text/javascript" }));
@@ -110,11 +136,16 @@ if (typeof document === "undefined") {
     root.dataset.battenbook = "ready";
     performance.mark("battenbook:ready");
     document.dispatchEvent(new Event("battenbook:ready"));
+    if (hosted) settle();
   };
 
   const exports = { plan: wasm_bindgen.plan, version: wasm_bindgen.version };
-  const battenbook = (globalThis.battenbook = { exports, plan, file, hire, answered });
+  const battenbook = (globalThis.battenbook = { exports, plan, file, hire, answered, journal, listen });
   root.dataset.battenbook = "starting";
+
+  // Read while the wasm is unpacked; a browser that does not answer is not waited for.
+  const late = new Promise((done) => setTimeout(() => done(""), 1000));
+  const last = Promise.race([lastNoted(), late]);
 
   const unpack = async (base64) => {
     const text = atob(base64.trim());
@@ -139,6 +170,7 @@ if (typeof document === "undefined") {
 
   const start = async () => {
     battenbook.module = await WebAssembly.compile(await unpack(block("battenbook-wasm").textContent));
+    battenbook.noted = await last;
     const { memory } = await wasm_bindgen({ module_or_path: battenbook.module });
     battenbook.memory = memory;
   };

@@ -1,7 +1,7 @@
 //! The three engines and the capabilities that each is started with.
 
 use std::fmt;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use serde_json::{Value, json};
 use xtask::shell::find_on_path;
@@ -27,6 +27,27 @@ pub enum Scheme {
     Dark,
 }
 
+/// What the page's microphone is.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Microphone {
+    /// As the engine has it on a machine without one.
+    #[default]
+    Usual,
+    /// Allowed, and it hears this WAV file over and over; only Chromium can.
+    Hears(PathBuf),
+    /// The maker said no; Chromium and Firefox.
+    Refused,
+}
+
+/// What a session is started with beside its engine.
+#[derive(Clone, Debug)]
+pub(crate) struct Wishes {
+    pub(crate) scheme: Scheme,
+    pub(crate) microphone: Microphone,
+    /// The folder of a profile that outlives the session.
+    pub(crate) profile: Option<PathBuf>,
+}
+
 impl Engine {
     /// Every engine.
     pub const ALL: [Self; 3] = [Self::Chromium, Self::Firefox, Self::WebKit];
@@ -41,11 +62,11 @@ impl Engine {
     }
 
     /// What a session asks its driver for; downloads go to `downloads`.
-    pub(crate) fn capabilities(self, downloads: &Path, scheme: Scheme) -> Value {
+    pub(crate) fn capabilities(self, downloads: &Path, wishes: &Wishes) -> Value {
         match self {
-            Self::Chromium => chromium(downloads),
-            Self::Firefox => firefox(downloads, scheme),
-            Self::WebKit => webkit(scheme),
+            Self::Chromium => chromium(downloads, wishes),
+            Self::Firefox => firefox(downloads, wishes),
+            Self::WebKit => webkit(wishes.scheme),
         }
     }
 }
@@ -56,17 +77,38 @@ impl fmt::Display for Engine {
     }
 }
 
-fn chromium(downloads: &Path) -> Value {
+fn chromium(downloads: &Path, wishes: &Wishes) -> Value {
+    let mut args = vec![
+        "--headless=new".to_owned(),
+        "--no-sandbox".to_owned(),
+        "--disable-dev-shm-usage".to_owned(),
+        "--no-first-run".to_owned(),
+        "--hide-scrollbars".to_owned(),
+        "--disable-background-networking".to_owned(),
+        "--disable-component-update".to_owned(),
+        "--disable-sync".to_owned(),
+    ];
+    match &wishes.microphone {
+        Microphone::Usual => {}
+        Microphone::Hears(file) => args.extend([
+            "--use-fake-device-for-media-stream".to_owned(),
+            "--use-fake-ui-for-media-stream".to_owned(),
+            format!("--use-file-for-fake-audio-capture={}", file.display()),
+        ]),
+        Microphone::Refused => args.extend([
+            "--use-fake-device-for-media-stream".to_owned(),
+            "--use-fake-ui-for-media-stream=deny".to_owned(),
+        ]),
+    }
+    if let Some(profile) = &wishes.profile {
+        args.push(format!("--user-data-dir={}", profile.display()));
+    }
     json!({
         "browserName": "chrome",
         "goog:loggingPrefs": {"performance": "ALL", "browser": "ALL"},
         "goog:chromeOptions": {
             "binary": find_on_path("chromium"),
-            "args": [
-                "--headless=new", "--no-sandbox", "--disable-dev-shm-usage", "--no-first-run",
-                "--hide-scrollbars", "--disable-background-networking",
-                "--disable-component-update", "--disable-sync",
-            ],
+            "args": args,
             "prefs": {
                 "download.default_directory": downloads,
                 "download.prompt_for_download": false,
@@ -75,17 +117,26 @@ fn chromium(downloads: &Path) -> Value {
     })
 }
 
-fn firefox(downloads: &Path, scheme: Scheme) -> Value {
-    let scheme = match scheme {
+fn firefox(downloads: &Path, wishes: &Wishes) -> Value {
+    let scheme = match wishes.scheme {
         Scheme::Dark => 0,
         Scheme::Light => 1,
     };
+    // 0 asks, which nobody would answer here; 2 refuses.
+    let microphone = match wishes.microphone {
+        Microphone::Refused => 2,
+        _ => 0,
+    };
+    let mut args = vec!["-headless".to_owned()];
+    if let Some(profile) = &wishes.profile {
+        args.extend(["-profile".to_owned(), profile.display().to_string()]);
+    }
     json!({
         "browserName": "firefox",
         "webSocketUrl": true,
         "moz:firefoxOptions": {
             "binary": find_on_path("firefox-esr"),
-            "args": ["-headless"],
+            "args": args,
             "prefs": {
                 // As strict with files as the other two.
                 "security.fileuri.strict_origin_policy": true,
@@ -94,6 +145,7 @@ fn firefox(downloads: &Path, scheme: Scheme) -> Value {
                 "browser.download.useDownloadDir": true,
                 "browser.download.always_ask_before_handling_new_types": false,
                 "browser.download.alwaysOpenPanel": false,
+                "permissions.default.microphone": microphone,
                 "layout.css.prefers-color-scheme.content-override": scheme,
                 // Console messages, refusals of the policy among them, go to the driver's log.
                 "devtools.console.stdout.content": true,

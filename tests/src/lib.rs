@@ -51,7 +51,7 @@ mod opening;
 mod page;
 mod run;
 
-pub use engine::{Engine, Scheme};
+pub use engine::{Engine, Microphone, Scheme};
 pub use opening::{Opening, Source, with_page};
 pub use page::{Page, Viewport};
 

@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::panic::{AssertUnwindSafe, resume_unwind};
+use std::path::Path;
 use std::time::Duration;
 
 use fantoccini::ClientBuilder;
@@ -11,7 +12,7 @@ use serde_json::Value;
 use xtask::project;
 use xtask::site::Site;
 
-use crate::engine::{Engine, Scheme};
+use crate::engine::{Engine, Microphone, Scheme, Wishes};
 use crate::events::Events;
 use crate::page::{Page, Viewport, limit};
 use crate::run::Run;
@@ -31,12 +32,12 @@ pub enum Source {
 }
 
 /// How to open the page; [`with_page`] is the short form.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Opening {
     engine: Engine,
     source: Source,
     viewport: Viewport,
-    scheme: Scheme,
+    wishes: Wishes,
     blank: bool,
     tolerant: bool,
 }
@@ -59,7 +60,11 @@ impl Opening {
             engine,
             source,
             viewport,
-            scheme: Scheme::Light,
+            wishes: Wishes {
+                scheme: Scheme::Light,
+                microphone: Microphone::Usual,
+                profile: None,
+            },
             blank: false,
             tolerant: false,
         }
@@ -67,7 +72,20 @@ impl Opening {
 
     /// The system asks for these colours.
     pub fn scheme(mut self, scheme: Scheme) -> Self {
-        self.scheme = scheme;
+        self.wishes.scheme = scheme;
+        self
+    }
+
+    /// What the page's microphone is.
+    pub fn microphone(mut self, microphone: Microphone) -> Self {
+        self.wishes.microphone = microphone;
+        self
+    }
+
+    /// Keeps the browser's profile in this folder, where a later session finds it; not WebKit,
+    /// whose driven browser keeps none.
+    pub fn profile(mut self, folder: &Path) -> Self {
+        self.wishes.profile = Some(folder.to_owned());
         self
     }
 
@@ -128,7 +146,7 @@ impl Opening {
     }
 
     async fn open(&self, run: Run, site: Site) -> Page {
-        let capabilities = self.engine.capabilities(&run.downloads(), self.scheme);
+        let capabilities = self.engine.capabilities(&run.downloads(), &self.wishes);
         let Value::Object(capabilities) = capabilities else {
             unreachable!("capabilities are written as an object")
         };
@@ -159,7 +177,7 @@ impl Opening {
         };
         let page = Page::new(self.engine, client, events, run, site);
         page.set_viewport(self.viewport).await;
-        page.set_scheme(self.scheme).await;
+        page.set_scheme(self.wishes.scheme).await;
         page
     }
 }

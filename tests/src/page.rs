@@ -3,6 +3,7 @@
 use std::cell::RefCell;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 use std::time::{Duration, Instant};
 
 use fantoccini::elements::Element;
@@ -13,6 +14,7 @@ use serde_json::{Value, json};
 use tokio::sync::Mutex;
 use tokio::time::sleep;
 use url::Url;
+use xtask::hosting;
 use xtask::site::Site;
 
 use crate::engine::{Engine, Scheme};
@@ -244,6 +246,23 @@ impl Page {
         let file = pictures().join(format!("{name}-{}.png", self.engine));
         fs::write(&file, picture).expect("the build folder can be written to");
         file
+    }
+
+    /// Kills the browser at once, as a power cut or an emptied battery would; nothing more can be
+    /// asked of this page.
+    pub fn kill_browser(&self) {
+        let name = match self.engine {
+            Engine::Chromium => "goog:processID",
+            Engine::Firefox => "moz:processID",
+            Engine::WebKit => panic!("WebKit's driver does not tell its browser's process"),
+        };
+        let given = self.client.capabilities();
+        let id = given.and_then(|given| given.get(name)?.as_u64());
+        let id = id.unwrap_or_else(|| panic!("{}: no {name}", self.engine));
+        let killed = Command::new("kill")
+            .args(["-KILL", &id.to_string()])
+            .status();
+        assert!(killed.is_ok_and(|status| status.success()), "{id} is gone");
     }
 
     /// Lets the page read the clipboard without asking.
@@ -498,7 +517,8 @@ impl Page {
         }
     }
 
-    /// Addresses asked for beyond the documents that the test opened: as the engine reports
+    /// Addresses asked for beyond the documents that the test opened, and beyond the files that a
+    /// host serves beside the page for its installation: as the engine reports
     /// them (Chromium, Firefox), as the page's own timing list has them (WebKit), and as the
     /// server saw them.
     pub async fn requests(&self) -> Vec<String> {
@@ -518,11 +538,16 @@ impl Page {
                 .map(|path| self.site.url(&path[1..])),
         );
         let opened = self.opened.borrow();
+        let beside = hosting::NAMES
+            .into_iter()
+            .chain([hosting::WORKER, "battenbook.html"]);
+        let beside: Vec<String> = beside.map(|name| self.site.url(name)).collect();
         asked.retain(|url| {
             // Addresses of the page's own memory need no connection.
             let inside = ["data:", "blob:", "about:"];
             let document = url.split('#').next().unwrap_or(url);
             !opened.iter().any(|open| open == document)
+                && !beside.contains(url)
                 && !inside.iter().any(|scheme| url.starts_with(scheme))
         });
         asked

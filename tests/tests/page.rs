@@ -106,7 +106,7 @@ each_engine!(
         type_one(page).await;
         page.wait_until(
             "the link is in the address",
-            "return location.hash.startsWith('#1.')",
+            "return location.hash.startsWith('#2.')",
         )
         .await;
         page.js_async("setTimeout(arguments[0], 600)").await;

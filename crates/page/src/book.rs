@@ -7,6 +7,7 @@ use sheets::battens::PLACE as BATTENS;
 use sheets::what_if::PLACE as WHAT_IF;
 
 use crate::crew::{self, Job};
+use crate::store::PlanId;
 use crate::worker::{IN_SIGHT, MESSAGES, SPOKEN, TOLD, UNPROVEN, Words};
 use crate::{class, dom, drawings, form, keep, lists, paper};
 
@@ -24,9 +25,12 @@ const LONGER: [u32; 3] = [4, 16, 64];
 /// The open plan.
 #[derive(Default)]
 struct Book {
+    /// Which of the plans of this browser is open.
+    id: PlanId,
     draft: Draft,
-    back: Vec<Draft>,
-    forward: Vec<Draft>,
+    /// A step back may lead to another plan.
+    back: Vec<(PlanId, Draft)>,
+    forward: Vec<(PlanId, Draft)>,
     /// The field that the last step changed: typing on in it is the same step.
     typing: Option<FieldRef>,
     /// The canvas that the drawing in sight shows.
@@ -61,6 +65,11 @@ thread_local! {
 /// The draft as it is now.
 pub(crate) fn draft() -> Draft {
     BOOK.with_borrow(|book| book.draft.clone())
+}
+
+/// Which of the plans of this browser is open.
+pub(crate) fn id() -> PlanId {
+    BOOK.with_borrow(|book| book.id)
 }
 
 /// Asks something of the plan at once. It is reckoned again here for that, which takes as long as
@@ -111,14 +120,47 @@ pub(crate) fn once_shown(then: impl FnOnce() + 'static) {
 }
 
 /// Opens a plan in place of the one that is open. The old one is a step back.
-pub(crate) fn open(draft: Draft) {
-    change(None, |d| *d = draft);
+pub(crate) fn open(id: PlanId, draft: Draft) {
+    let moved = BOOK.with_borrow_mut(|book| {
+        if (book.id, &book.draft) == (id, &draft) {
+            return false;
+        }
+        remember(book);
+        (book.id, book.draft) = (id, draft);
+        true
+    });
+    if moved {
+        changed();
+    }
+}
+
+/// Another tab went on with this plan: this tab's is one of its own from now on, with its steps.
+pub(crate) fn part(id: PlanId) {
+    BOOK.with_borrow_mut(|book| {
+        let before = core::mem::replace(&mut book.id, id);
+        for (of, _) in book.back.iter_mut().chain(&mut book.forward) {
+            if *of == before {
+                *of = id;
+            }
+        }
+    });
+}
+
+/// Puts a text into a field that nobody typed there.
+pub(crate) fn set(at: FieldRef, text: &str) {
+    change(None, |draft| draft.set(at, text));
+}
+
+/// Gives the open plan another name.
+pub(crate) fn rename(name: &str) {
+    set(FieldRef::setting("name"), name);
 }
 
 /// Opens the first plan of the visit, with nothing to go back to.
-pub(crate) fn begin(draft: Draft) {
+pub(crate) fn begin(id: PlanId, draft: Draft) {
     BOOK.with_borrow_mut(|book| {
         *book = Book {
+            id,
             draft,
             ..Book::default()
         };
@@ -217,7 +259,7 @@ pub(crate) fn lock(of: &str, board: usize, count: usize) {
     let words = [of, &board.to_string(), &count.to_string()].map(str::to_owned);
     ask_text(&["lock", &words[0], &words[1], &words[2]], move |draft| {
         if let Ok(tree) = serde_json::from_str::<Tree>(&draft) {
-            open(Draft::from_tree(&tree).0);
+            open(id(), Draft::from_tree(&tree).0);
             once_shown(move || dom::focus(&place));
         }
     });
@@ -243,9 +285,8 @@ pub(crate) fn undo() {
         let Some(before) = book.back.pop() else {
             return false;
         };
-        let now = core::mem::replace(&mut book.draft, before);
+        let now = move_to(book, before);
         book.forward.push(now);
-        book.typing = None;
         true
     });
     if moved {
@@ -259,9 +300,8 @@ pub(crate) fn redo() {
         let Some(after) = book.forward.pop() else {
             return false;
         };
-        let now = core::mem::replace(&mut book.draft, after);
+        let now = move_to(book, after);
         book.back.push(now);
-        book.typing = None;
         true
     });
     if moved {
@@ -295,9 +335,18 @@ fn remember(book: &mut Book) {
     if book.back.len() == MOST_STEPS {
         book.back.remove(0);
     }
-    book.back.push(book.draft.clone());
+    book.back.push((book.id, book.draft.clone()));
     book.forward.clear();
     book.typing = None;
+}
+
+/// Goes to another state of this plan or of another; returns the one that was left.
+fn move_to(book: &mut Book, (id, draft): (PlanId, Draft)) -> (PlanId, Draft) {
+    book.typing = None;
+    (
+        core::mem::replace(&mut book.id, id),
+        core::mem::replace(&mut book.draft, draft),
+    )
 }
 
 /// Changes the draft as one step and shows it.

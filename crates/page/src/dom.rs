@@ -7,7 +7,9 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 use sheets::Markup;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
-use web_sys::{Document, Element, HtmlElement, HtmlInputElement, HtmlSelectElement, Window};
+use web_sys::{
+    Document, Element, HtmlDialogElement, HtmlElement, HtmlInputElement, HtmlSelectElement, Window,
+};
 
 /// The window; a page always has one.
 pub(crate) fn window() -> Window {
@@ -154,6 +156,33 @@ pub(crate) fn show(id: &str, shown: bool) {
     }
 }
 
+/// The dialog with this id.
+pub(crate) fn dialog(id: &str) -> Option<HtmlDialogElement> {
+    by_id(id)?.dyn_into().ok()
+}
+
+/// Opens the dialog with this id, in front of everything.
+pub(crate) fn open_dialog(id: &str) {
+    if let Some(dialog) = dialog(id)
+        && !dialog.open()
+    {
+        let _ = dialog.show_modal();
+    }
+}
+
+/// Closes the dialog with this id.
+pub(crate) fn close_dialog(id: &str) {
+    if let Some(dialog) = dialog(id) {
+        dialog.close();
+    }
+}
+
+/// Shows a notice above the sheet until it is closed.
+pub(crate) fn say(notice: Markup) {
+    put("notice-text", notice);
+    show("notice", true);
+}
+
 /// Gives the focus to the element with this id.
 pub(crate) fn focus(id: &str) {
     if let Some(element) = by_id(id).and_then(|e| e.dyn_into::<HtmlElement>().ok()) {
@@ -180,6 +209,22 @@ pub(crate) fn later(milliseconds: i32, then: impl FnOnce() + 'static) -> Option<
             milliseconds,
         )
         .ok()
+}
+
+/// Calls back with what a promise gives, or why it gives nothing.
+pub(crate) fn then(
+    promise: &js_sys::Promise,
+    done: impl FnOnce(JsValue) + 'static,
+    failed: impl FnOnce(JsValue) + 'static,
+) {
+    let done = Closure::once_into_js(done);
+    let failed = Closure::once_into_js(failed);
+    let then = js_sys::Reflect::get(promise, &"then".into());
+    if let Ok(then) = then
+        && let Ok(then) = then.dyn_into::<js_sys::Function>()
+    {
+        let _ = then.call2(promise, &done, &failed);
+    }
 }
 
 /// Calls off what [`later`] was to do.

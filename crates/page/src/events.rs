@@ -5,12 +5,14 @@ use sheets::Sheet;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
 use web_sys::{
-    Element, Event, EventTarget, HtmlDialogElement, HtmlInputElement, HtmlTextAreaElement,
-    KeyboardEvent,
+    Element, Event, EventTarget, HtmlInputElement, HtmlTextAreaElement, KeyboardEvent,
+    StorageEvent,
 };
 
 use crate::drawings::{self, Turn};
-use crate::{book, class, dom, example, form, keep, lists, paper};
+use crate::{
+    book, bring, class, code, dom, example, form, keep, listen, lists, paper, shelf,
+};
 
 /// Listens to the whole document.
 pub(crate) fn listen() {
@@ -24,7 +26,16 @@ pub(crate) fn listen() {
     on(&document, "keydown", key);
     listen_to_folds(&document);
     on(&window, "resize", |_| drawings::fill_open());
-    on(&window, "hashchange", |_| keep::address_changed());
+    for event in ["dragover", "dragleave", "drop"] {
+        on(&document, event, bring::dragged);
+    }
+    on(&window, "hashchange", |_| bring::address_changed());
+    on(&window, "storage", other_tab);
+    on(&window, "beforeunload", |event| {
+        if keep::is_at_risk() {
+            event.prevent_default();
+        }
+    });
     on(&window, "beforeprint", |_| paper::fill());
     on(&window, "afterprint", |_| paper::forget());
     on(&window, "pagehide", |_| keep::if_due());
@@ -79,6 +90,15 @@ fn input(event: Event) {
     let Some(text) = dom::value(&element) else {
         return;
     };
+    if let Some(input) = element.dyn_ref::<HtmlInputElement>()
+        && event.type_() == "change"
+    {
+        if input.id() == "plan-file" {
+            bring::chosen(input);
+        } else if input.has_attribute("data-plan") {
+            shelf::rename(input);
+        }
+    }
     if element.get_attribute("name").as_deref() == Some("units") {
         book::switch_units(if text == "imperial" {
             Units::Imperial
@@ -157,11 +177,7 @@ fn click(event: Event) {
 
 fn explain(figure: &Element) {
     let n = number(figure, "data-how");
-    let open = || {
-        if let Some(dialog) = dialog() {
-            let _ = dialog.show_modal();
-        }
-    };
+    let open = || dom::open_dialog("how");
     // A fold that is written when it opens counts its own figures.
     let place = figure.closest("[data-picture], .sheet").ok().flatten();
     if figure.closest("#find").ok().flatten().is_some() {
@@ -174,8 +190,10 @@ fn explain(figure: &Element) {
     }
 }
 
-fn dialog() -> Option<HtmlDialogElement> {
-    dom::by_id("how")?.dyn_into().ok()
+fn other_tab(event: Event) {
+    if let Some(event) = event.dyn_ref::<StorageEvent>() {
+        keep::other_tab(event.key().as_deref(), event.new_value().as_deref());
+    }
 }
 
 fn act(button: &Element) {
@@ -216,14 +234,17 @@ fn act(button: &Element) {
         ("link", _) => keep::copy_link(),
         ("save", _) => keep::save_file(),
         ("empty", _) => {
-            book::open(example::empty());
+            keep::open_new(example::empty());
             to_row(Table::Canvases, Some(0));
         }
-        ("example", _) => book::open(example::example()),
-        ("bring-back", _) => keep::bring_back(),
-        ("close-how", _) => {
-            if let Some(dialog) = dialog() {
-                dialog.close();
+        ("example", _) => keep::open_new(example::example()),
+        ("bring-back", _) => bring::bring_back(),
+        ("open-rest", _) => bring::open_rest(),
+        ("code", _) => code::show(),
+        ("listen", _) => listen::start(button),
+        ("close-dialog", _) => {
+            if let Ok(Some(dialog)) = button.closest("dialog") {
+                dom::close_dialog(&dialog.id());
             }
         }
         ("close", _) => {
@@ -233,7 +254,10 @@ fn act(button: &Element) {
         }
         (act, _) => {
             let drawing = button.get_attribute("data-drawing").unwrap_or_default();
-            let _ = class::act(act) || paper::print(act) || paper::save(act, &drawing);
+            let _ = shelf::act(act, button)
+                || class::act(act)
+                || paper::print(act)
+                || paper::save(act, &drawing);
         }
     }
 }

@@ -1,18 +1,15 @@
-//! Keeping and sharing a plan: the link, this browser's own store, one file with all inside.
+//! Keeping the open plan: in this browser's store, in the address, in one file with all inside.
 
 use std::cell::{Cell, RefCell};
 
-use planner::{Draft, Fault, Tree};
+use planner::{Draft, FieldRef};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
-use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, HtmlInputElement, Storage, Url};
+use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, HtmlInputElement, Url};
 
-use crate::{book, dom, example, link};
+use crate::store::{self, Kept, PlanId, Refusal};
+use crate::{book, bring, dom, link, shelf};
 
-/// Where the last plan lies in the browser's store.
-const LAST: &str = "battenbook.plan";
-/// Where the plan lies that was there before a link or a file was opened.
-const BEFORE: &str = "battenbook.before";
 /// How long after the last change the plan is kept, in milliseconds; browsers refuse to change
 /// the address more than about a hundred times in half a minute.
 const PAUSE: i32 = 400;
@@ -23,83 +20,38 @@ thread_local! {
     static LINK: RefCell<String> = RefCell::default();
     /// The address's fragment as it was last written or read.
     static WRITTEN: RefCell<String> = RefCell::default();
+    /// A plan as it was opened: the example, or what somebody sent, is kept once it is changed.
+    static OPENED: RefCell<Option<(PlanId, Draft)>> = const { RefCell::new(None) };
+    /// Why the store did not take the plan the last time.
+    static REFUSED: Cell<Option<Refusal>> = const { Cell::new(None) };
 }
 
-/// Opens the plan to begin with: of the link, of the file, of the last visit, or the example.
+/// Opens the plan to begin with: of the address, of the file, of the last visit, or the example.
 pub(crate) fn begin() {
-    let fragment = fragment();
-    let mut notice = None;
-    let found = match link::read(&fragment) {
-        Ok(Some((draft, faults))) => {
-            notice = named("The link", &faults);
-            Some((draft, true))
-        }
-        Ok(None) => None,
-        Err(error) => {
-            notice = Some(sheets::faults::unread(
-                &format!(
-                    "The link could not be opened: {error}. Ask for it again, or go on with this plan."
-                ),
-                &[],
-            ));
-            None
-        }
-    };
-    let found = found.or_else(|| {
-        let (draft, faults) = in_file()?;
-        if notice.is_none() {
-            notice = named("This file", &faults);
-        }
-        Some((draft, true))
-    });
-    let stored = stored(LAST);
-    let (draft, from_outside) = found
-        .or_else(|| stored.clone().map(|draft| (draft, false)))
-        .unwrap_or_else(|| (example::example(), false));
-    if from_outside
-        && let Some(stored) = stored
-        && stored != draft
-    {
-        // The plan of the last visit must not be lost to one that somebody sent.
-        store(BEFORE, &stored);
-        dom::show("before", true);
+    store::take_over();
+    store::recover(&boot_text("noted"));
+    let first = bring::first();
+    WRITTEN.replace(fragment());
+    LINK.replace(link::write(&first.draft));
+    opened(first.id, &first.draft);
+    // Told before anything is typed that could be lost.
+    if let Err(why) = store::has_room() {
+        tell_refusal(why);
     }
-    WRITTEN.replace(fragment);
-    if let Some(notice) = notice {
-        say(notice);
-    }
-    if store_is_refused() {
-        dom::show("no-store", true);
-    }
-    LINK.replace(link::write(&draft));
-    book::begin(draft);
+    book::begin(first.id, first.draft);
 }
 
-/// A link typed or pasted into the address of the open page.
-pub(crate) fn address_changed() {
-    let fragment = fragment();
-    if WRITTEN.with_borrow(|w| *w == fragment) {
-        return;
-    }
-    match link::read(&fragment) {
-        Ok(Some((draft, faults))) => {
-            WRITTEN.replace(fragment);
-            if let Some(notice) = named("The link", &faults) {
-                say(notice);
-            }
-            book::open(draft);
-        }
-        Ok(None) => {}
-        Err(error) => {
-            say(sheets::faults::unread(
-                &format!(
-                    "The link could not be opened: {error}. The plan that was open is still here."
-                ),
-                &[],
-            ));
-            soon();
-        }
-    }
+/// Notes a plan as it is opened; until it is changed there is nothing to keep.
+pub(crate) fn opened(id: PlanId, draft: &Draft) {
+    OPENED.replace(Some((id, draft.clone())));
+    store::set_of_this_tab(id, &fragment());
+}
+
+/// Opens a plan that is kept once it is changed.
+pub(crate) fn open_new(draft: Draft) {
+    let id = PlanId::fresh();
+    opened(id, &draft);
+    book::open(id, draft);
 }
 
 /// Keeps the plan once the hand rests.
@@ -119,11 +71,8 @@ pub(crate) fn if_due() {
 
 fn now() {
     DUE.set(None);
-    let draft = book::draft();
-    if !store(LAST, &draft) {
-        dom::show("no-store", true);
-    }
-    let link = link::write(&draft);
+    keep();
+    let link = LINK.with_borrow(String::clone);
     let history = dom::window().history();
     let written = history.is_ok_and(|history| {
         history
@@ -131,8 +80,107 @@ fn now() {
             .is_ok()
     });
     if written {
+        store::set_of_this_tab(book::id(), &link);
         WRITTEN.replace(link);
     }
+}
+
+/// Puts the open plan into the store. One that another tab kept since is not written over: this
+/// tab's becomes a plan of its own.
+fn keep() {
+    let (id, draft) = (book::id(), book::draft());
+    let kept = store::read(id);
+    let untouched = OPENED.with_borrow(|o| o.as_ref().is_some_and(|o| *o == (id, draft.clone())));
+    match kept {
+        None if untouched => return,
+        Some(kept) if kept.draft == draft => {
+            store::know(id, kept.stamp);
+            store::set_last(id);
+            REFUSED.set(None);
+            return;
+        }
+        Some(kept) if !store::is_known(id, kept.stamp) => {
+            part(&kept);
+            return;
+        }
+        _ => {}
+    }
+    let refused = store::write(id, &draft).err();
+    let before = REFUSED.replace(refused);
+    match refused {
+        // Told once, not at every key.
+        Some(why) if before != refused => tell_refusal(why),
+        Some(_) => {}
+        None => {
+            store::set_last(id);
+            dom::show("no-store", false);
+            shelf::refresh();
+        }
+    }
+}
+
+/// This tab's plan and the one that another tab kept become two.
+fn part(theirs: &Kept) {
+    let fresh = PlanId::fresh();
+    book::part(fresh);
+    let name = name(&theirs.draft);
+    let mine = shelf::another_name(&book::draft(), "(2)");
+    dom::say(sheets::shelf::parted(&name, &mine));
+    // Planned and kept as any other change.
+    book::rename(&mine);
+    keep();
+}
+
+/// Makes a plan of its own of what this tab holds, at the maker's wish.
+pub(crate) fn part_now() {
+    match store::read(book::id()) {
+        Some(theirs) => part(&theirs),
+        None => keep(),
+    }
+}
+
+/// Shows what another tab made of the plan; what was here is a step back.
+pub(crate) fn take_other() {
+    let id = book::id();
+    if let Some(kept) = store::read(id) {
+        store::know(id, kept.stamp);
+        book::open(id, kept.draft);
+    }
+    dom::show("notice", false);
+}
+
+/// Another tab changed the store.
+pub(crate) fn other_tab(key: Option<&str>, text: Option<&str>) {
+    shelf::refresh();
+    // No key: the whole store was emptied.
+    if key.is_some_and(|key| PlanId::of_key(key) != Some(book::id())) {
+        return;
+    }
+    let draft = book::draft();
+    match text.map(Kept::read) {
+        None => dom::say(sheets::shelf::gone_elsewhere()),
+        Some(Some(kept)) if kept.draft == draft => store::know(book::id(), kept.stamp),
+        Some(_) => dom::say(sheets::shelf::changed_elsewhere(&name(&draft))),
+    }
+}
+
+/// Whether leaving the page now would lose something.
+pub(crate) fn is_at_risk() -> bool {
+    REFUSED.get().is_some()
+}
+
+/// Says that the store does not take the plan.
+pub(crate) fn tell_refusal(why: Refusal) {
+    dom::put(
+        "no-store-text",
+        sheets::shelf::refused(why == Refusal::Full),
+    );
+    dom::show("no-store", true);
+}
+
+/// The name of a plan, empty if it has none.
+pub(crate) fn name(draft: &Draft) -> String {
+    draft.text(FieldRef::setting("name")).to_owned()
 }
 
 /// The address of this page with the open plan in it; works after a fault of the program too.
@@ -157,18 +205,14 @@ pub(crate) fn copy_link() {
         return;
     };
     let clipboard: web_sys::Clipboard = clipboard.unchecked_into();
-    let copied = Closure::once_into_js(|_: JsValue| dom::put_text("said", "Link copied."));
-    let refused = Closure::once_into_js({
-        let text = text.clone();
-        move |_: JsValue| offer_link(&text)
-    });
-    let promise = clipboard.write_text(&text);
-    let then = js_sys::Reflect::get(&promise, &"then".into());
-    if let Ok(then) = then
-        && let Ok(then) = then.dyn_into::<js_sys::Function>()
-    {
-        let _ = then.call2(&promise, &copied, &refused);
-    }
+    dom::then(
+        &clipboard.write_text(&text),
+        |_| dom::put_text("said", "Link copied."),
+        {
+            let text = text.clone();
+            move |_| offer_link(&text)
+        },
+    );
 }
 
 fn offer_link(text: &str) {
@@ -188,9 +232,11 @@ fn offer_link(text: &str) {
 /// Saves this page as one file with the plan inside.
 pub(crate) fn save_file() {
     let draft = book::draft();
-    let name = draft.settings.get("name").map_or("", String::as_str);
-    let saved = page_with(&json(&draft))
-        .and_then(|text| download(&sheets::files::name(name, "", "html"), "text/html", &text));
+    let json = serde_json::to_string(&draft).unwrap_or_default();
+    let saved = page_with(&json).and_then(|text| {
+        let file = sheets::files::name(&name(&draft), "", "html");
+        download(&file, "text/html", &text)
+    });
     say_saved(saved);
 }
 
@@ -206,14 +252,6 @@ pub(crate) fn say_saved(saved: Result<(), JsValue>) {
         Err(_) => "This browser does not let the page save a file. Copy the link instead.",
     };
     dom::put_text("said", said);
-}
-
-/// Brings back the plan that was kept in this browser before a link or a file was opened.
-pub(crate) fn bring_back() {
-    if let Some(draft) = stored(BEFORE) {
-        book::open(draft);
-    }
-    dom::show("before", false);
 }
 
 fn page_with(plan: &str) -> Result<String, JsValue> {
@@ -240,62 +278,27 @@ pub(crate) fn download(name: &str, kind: &str, text: &str) -> Result<(), JsValue
     Ok(())
 }
 
+/// A text that the boot script hands over, empty if there is none.
+pub(crate) fn boot_text(name: &str) -> String {
+    let text = boot().and_then(|boot| js_sys::Reflect::get(&boot, &name.into()));
+    text.ok().and_then(|t| t.as_string()).unwrap_or_default()
+}
+
 fn boot() -> Result<JsValue, JsValue> {
     js_sys::Reflect::get(&js_sys::global(), &"battenbook".into())
 }
 
-/// The plan that was saved into this file.
-fn in_file() -> Option<(Draft, Vec<Fault>)> {
-    let plan = js_sys::Reflect::get(&boot().ok()?, &"plan".into()).ok()?;
-    let text = plan.as_string().filter(|text| !text.is_empty())?;
-    let tree: Tree = serde_json::from_str(&text).ok()?;
-    Some(Draft::from_tree(&tree))
-}
-
-/// The plan file: the draft's own JSON.
-fn json(draft: &Draft) -> String {
-    serde_json::to_string(draft).unwrap_or_default()
-}
-
-fn fragment() -> String {
+/// The end of the address, from `#` on.
+pub(crate) fn fragment() -> String {
     dom::window().location().hash().unwrap_or_default()
 }
 
-fn named(what: &str, faults: &[Fault]) -> Option<sheets::Markup> {
-    (!faults.is_empty()).then(|| {
-        sheets::faults::unread(
-            &format!("{what} holds something that this page does not know; the rest is open."),
-            faults,
-        )
-    })
+/// Whether the end of the address is what this tab wrote or read last.
+pub(crate) fn is_written(fragment: &str) -> bool {
+    WRITTEN.with_borrow(|w| w == fragment)
 }
 
-fn say(notice: sheets::Markup) {
-    dom::put("notice-text", notice);
-    dom::show("notice", true);
-}
-
-fn storage() -> Option<Storage> {
-    // Asking alone throws where the browser refuses.
-    dom::window().local_storage().ok().flatten()
-}
-
-fn store_is_refused() -> bool {
-    let Some(storage) = storage() else {
-        return true;
-    };
-    let probe = "battenbook.probe";
-    let refused = storage.set_item(probe, "1").is_err();
-    let _ = storage.remove_item(probe);
-    refused
-}
-
-fn store(key: &str, draft: &Draft) -> bool {
-    storage().is_some_and(|s| s.set_item(key, &json(draft)).is_ok())
-}
-
-fn stored(key: &str) -> Option<Draft> {
-    let text = storage()?.get_item(key).ok().flatten()?;
-    let tree: Tree = serde_json::from_str(&text).ok()?;
-    Some(Draft::from_tree(&tree).0)
+/// Notes the end of the address as read.
+pub(crate) fn read(fragment: String) {
+    WRITTEN.replace(fragment);
 }

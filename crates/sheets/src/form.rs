@@ -22,6 +22,9 @@ const HEAD: [&str; 2] = ["name", "units"];
 /// The setting that is a question to the rack: it stands with its answer.
 const ASKED: &str = "from_rack";
 
+/// The settings that the microphone can fill.
+const HEARD: [&str; 5] = ["tap", "tap_1", "tap_2", "tap_3", "tap_4"];
+
 const METRIC: Show = Show {
     units: Units::Metric,
     fraction: Fraction::Sixteenth,
@@ -158,6 +161,12 @@ fn setting(field: &'static Field) -> Markup {
         div.setting {
             (entry(field, at, &hint))
             p.hint id=(hint) { (help(field)) }
+            @if HEARD.contains(&field.key) {
+                @let said = format!("{}-heard", id(at));
+                button.act type="button" id={ (id(at)) "-listen" } data-act="listen" data-key=(field.key)
+                    aria-describedby=(said) aria-label={ "Listen: " (field.label) } { "Listen" }
+                p.hint id=(said) role="status" {}
+            }
         }
     }
 }

@@ -9,6 +9,7 @@
 //! * [`find`]: the panels that look for a size and read a pasted list.
 //! * [`mod@what_if`]: what another length on the rack would change, and [`shares`]: what each would
 //!   pay alone, and [`mod@backward`]: what there is enough for, on demand.
+//! * [`shelf`]: the plans of this browser, and what is said when one can't be kept or opened.
 //! * [`names`]: the ids by which form, sheets and page find each other.
 //! * [`picture`]: drawings that open on demand; [`player`]: one that goes step by step;
 //!   [`drawing`]: drawings to scale.
@@ -45,6 +46,7 @@ pub mod print;
 pub mod qr;
 pub mod shares;
 pub mod sheet;
+pub mod shelf;
 mod shopping;
 mod size;
 mod stretch;

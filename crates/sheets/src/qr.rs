@@ -18,6 +18,15 @@ const MODULE_MM: f64 = 0.6;
 /// A short link's code is drawn so large, mm.
 const LEAST_MM: f64 = 30.0;
 
+/// Side of a module on a screen, CSS pixels. Read from half a metre, our choice by this reckoning
+/// (common practice, no source): a hand-held camera shows about 64 cm across at that distance on
+/// 1920 points of its live picture, 3 points a millimetre. A reader needs 4 points a module (the
+/// tests' reader fails at 3 and reads at 3.5), so a module must be 1.33 mm, and a tablet shows a
+/// CSS pixel as 0.19 mm (132 to the inch).
+pub const SCREEN_PX: i32 = 7;
+/// A short link's code is drawn at least so large on a screen, CSS pixels.
+const LEAST_PX: i32 = 300;
+
 /// The text is too long for a code that reads off paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct TooLong {
@@ -30,7 +39,7 @@ impl fmt::Display for TooLong {
         let Self { bytes } = self;
         write!(
             f,
-            "the link has {bytes} signs, more than a code holds that reads off paper"
+            "the link has {bytes} signs, more than a code holds that a camera reads"
         )
     }
 }
@@ -50,6 +59,24 @@ impl core::error::Error for TooLong {}
 /// assert!(code.0.contains(r#"viewBox="0 0 33 33""#));
 /// ```
 pub fn code(text: &str, title: &str) -> Result<Markup, TooLong> {
+    draw(text, title, |side| {
+        format!("{:.1}mm", (f64::from(side) * MODULE_MM).max(LEAST_MM))
+    })
+}
+
+/// The code for a screen, [`SCREEN_PX`] a module or more, in whole pixels.
+///
+/// # Errors
+///
+/// The text is longer than the largest code holds.
+pub fn on_screen(text: &str, title: &str) -> Result<Markup, TooLong> {
+    draw(text, title, |side| {
+        let module = SCREEN_PX.max((LEAST_PX + side - 1) / side);
+        format!("{}px", side * module)
+    })
+}
+
+fn draw(text: &str, title: &str, size: fn(i32) -> String) -> Result<Markup, TooLong> {
     const BYTES: usize = LARGEST.buffer_len();
     let (mut work, mut out) = ([0; BYTES], [0; BYTES]);
     // The lowest level makes the largest modules; the library raises it where the size allows.
@@ -65,10 +92,10 @@ pub fn code(text: &str, title: &str) -> Result<Markup, TooLong> {
     )
     .map_err(|_| TooLong { bytes: text.len() })?;
     let side = code.size() + 2 * QUIET;
-    let side_mm = (f64::from(side) * MODULE_MM).max(LEAST_MM);
+    let size = size(side);
     Ok(html! {
-        svg class="qr" viewBox=(format!("0 0 {side} {side}")) width=(format!("{side_mm:.1}mm"))
-            height=(format!("{side_mm:.1}mm")) role="img" aria-label=(title) shape-rendering="crispEdges" {
+        svg class="qr" viewBox=(format!("0 0 {side} {side}")) width=(size) height=(size) data-modules=(side)
+            role="img" aria-label=(title) shape-rendering="crispEdges" {
             title { (title) }
             path fill="#fff" d=(format!("M0 0h{side}v{side}H0z")) {}
             path fill="#000" d=(dark(&code)) {}
@@ -109,8 +136,24 @@ mod tests {
         };
         assert_eq!(
             too_long.to_string(),
-            "the link has 1466 signs, more than a code holds that reads off paper"
+            "the link has 1466 signs, more than a code holds that a camera reads"
         );
+    }
+
+    #[test]
+    fn modules_on_a_screen_are_large_enough() {
+        let side = |n: usize| {
+            let code = on_screen(&"a".repeat(n), "")
+                .expect("it fits")
+                .into_string();
+            let from = code.find("width=\"").expect("a width") + 7;
+            let px = code[from..].split("px").next().expect("pixels");
+            px.parse::<i32>().expect("a whole number")
+        };
+        // Version 2: 25 + 8 = 33 modules, 10 px each is the first whole number above 300.
+        assert_eq!(side(26), 330);
+        // Version 27: 133 modules of 7 px.
+        assert_eq!(side(1465), 931);
     }
 
     #[test]

@@ -20,6 +20,7 @@ use flate2::Compression;
 use flate2::write::GzEncoder;
 use sha2::{Digest, Sha256};
 
+use crate::hosting;
 use crate::project;
 use crate::shell::{self, Error, Result};
 use crate::tools::{self, BuildTools};
@@ -79,7 +80,8 @@ impl Artifact {
     }
 }
 
-/// Builds the page into `dist/battenbook.html`, with the set-up that this needs.
+/// Builds the page into `dist/battenbook.html` and what a host serves beside it, with the set-up
+/// that this needs.
 pub fn build() -> Result<Artifact> {
     let tools = tools::set_up_build()?;
     let package = compile(&tools)?;
@@ -88,12 +90,18 @@ pub fn build() -> Result<Artifact> {
     let parts = Parts {
         page: read_text(&www.join("index.html"))?,
         style: read_text(&www.join("style.css"))? + sheets::drawing::STYLE,
-        script: read_text(&package.join("page.js"))? + &read_text(&www.join("boot.js"))?,
+        script: read_text(&package.join("page.js"))?
+            + &read_text(&www.join("listen.js"))?
+            + &read_text(&www.join("journal.js"))?
+            + &read_text(&www.join("boot.js"))?,
         packed_wasm: BASE64_STANDARD.encode(gzip(&wasm)?),
     };
     let html = assemble(&parts, GENERATED)?;
     let file = project::artifact();
     write(&file, html.as_bytes())?;
+    for (name, bytes) in hosting::beside(&html)? {
+        write(&file.with_file_name(name), &bytes)?;
+    }
     Ok(Artifact {
         file,
         raw: html.len(),
@@ -198,13 +206,15 @@ fn assemble(parts: &Parts, generated: &Generated) -> Result<String> {
     replace_once(&html, SCRIPT_TAG, &blocks)
 }
 
-/// Nothing but this style, this script and the wasm it compiles; no connection at all.
+/// Nothing but this style, this script and the wasm it compiles; no connection at all. Where the
+/// page is hosted, its own icons, manifest and service worker; `www/boot.js` takes these away from
+/// a file on disk.
 fn policy(style: &str, script: &str) -> String {
     let hash = |text: &str| BASE64_STANDARD.encode(Sha256::digest(text.as_bytes()));
     format!(
         "default-src 'none'; script-src 'sha256-{}' 'wasm-unsafe-eval'; \
-         style-src 'sha256-{}'; img-src data: blob:; worker-src blob:; connect-src 'none'; \
-         base-uri 'none'; form-action 'none'",
+         style-src 'sha256-{}'; img-src data: blob: 'self'; worker-src blob: 'self'; \
+         manifest-src 'self'; connect-src 'none'; base-uri 'none'; form-action 'none'",
         hash(script),
         hash(style)
     )

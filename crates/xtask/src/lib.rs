@@ -10,6 +10,7 @@
 //! * [`tools`]: what must be installed, and installing it.
 //! * [`browsers`]: the three browser engines, their drivers, and the line that installs them.
 //! * [`artifact`]: the page as one self-contained file.
+//! * [`hosting`]: what a host serves beside it, so that it can be installed; [`icons`]: its icon.
 //! * [`site`]: a small static file server, for people and for the browser tests.
 //! * [`checks`]: the steps of `cargo xtask test`.
 //! * [`budgets`]: the table of `cargo xtask bench`.
@@ -18,6 +19,8 @@ pub mod artifact;
 pub mod browsers;
 pub mod budgets;
 pub mod checks;
+pub mod hosting;
+pub mod icons;
 pub mod project;
 pub mod shell;
 pub mod site;

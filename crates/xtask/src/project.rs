@@ -12,7 +12,7 @@ pub fn root() -> PathBuf {
     }
 }
 
-/// The folder of what is handed out; it holds [`artifact`] alone.
+/// The folder of what is handed out: [`artifact`], and what a host serves beside it.
 pub fn dist_dir() -> PathBuf {
     root().join("dist")
 }
