@@ -241,6 +241,7 @@ fn act(button: &Element) {
         ("bring-back", _) => bring::bring_back(),
         ("open-rest", _) => bring::open_rest(),
         ("code", _) => code::show(),
+        ("help", _) => dom::open_dialog("help"),
         ("listen", _) => listen::start(button),
         ("close-dialog", _) => {
             if let Ok(Some(dialog)) = button.closest("dialog") {

@@ -9,6 +9,8 @@
 //! * [`find`]: the panels that look for a size and read a pasted list.
 //! * [`mod@what_if`]: what another length on the rack would change, and [`shares`]: what each would
 //!   pay alone, and [`mod@backward`]: what there is enough for, on demand.
+//! * [`help`]: the short help, made at build time, and the list of words.
+//! * [`shelf`]: the plans of this browser, and what is said when one can't be kept or opened.
 //! * [`shelf`]: the plans of this browser, and what is said when one can't be kept or opened.
 //! * [`names`]: the ids by which form, sheets and page find each other.
 //! * [`picture`]: drawings that open on demand; [`player`]: one that goes step by step;
@@ -35,6 +37,7 @@ pub mod files;
 pub mod find;
 pub mod form;
 mod hang;
+pub mod help;
 pub mod how;
 mod join;
 mod largest;

@@ -29,7 +29,10 @@ use crate::tools::{self, BuildTools};
 type Generated = [(&'static str, fn() -> String)];
 
 /// Markup that the product's own code makes at build time.
-const GENERATED: &Generated = &[("form", sheets::form::markup)];
+const GENERATED: &Generated = &[
+    ("form", sheets::form::markup),
+    ("help", sheets::help::markup),
+];
 
 const CHARSET_TAG: &str = r#"<meta charset="utf-8">"#;
 const STYLE_TAG: &str = r#"<link rel="stylesheet" href="style.css">"#;
