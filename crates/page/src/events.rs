@@ -5,8 +5,7 @@ use sheets::Sheet;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
 use web_sys::{
-    Element, Event, EventTarget, HtmlInputElement, HtmlTextAreaElement, KeyboardEvent,
-    StorageEvent,
+    Element, Event, EventTarget, HtmlInputElement, HtmlTextAreaElement, KeyboardEvent, StorageEvent,
 };
 
 use crate::drawings::{self, Turn};
