@@ -195,10 +195,11 @@ each_engine!(
     }
 );
 
-/// The stricter policy is no decoration: a picture from the same folder is refused.
+/// The stricter policy is no decoration: a picture from the same folder is refused. Firefox applies
+/// no policy to what one file asks of another, so it has nothing to show here.
 #[test]
 fn the_policy_of_a_file_is_in_force() {
-    for engine in Engine::ALL {
+    for engine in [Engine::Chromium, Engine::WebKit] {
         Opening::new(engine, Source::File, Viewport::Desk)
             .tolerant()
             .run(async |page| {

@@ -136,7 +136,7 @@ pub(crate) fn add_pasted() -> Option<usize> {
     if let Some(area) = text_area() {
         area.set_value(&pasted.rest());
     }
-    book::open(draft);
+    book::open(book::id(), draft);
     if left > 0 {
         dom::focus(LIST);
         return None;
@@ -154,7 +154,7 @@ pub(crate) fn add_found() -> Option<usize> {
         return found.into;
     }
     let first = (found.into).unwrap_or_else(|| draft.canvases.len() - found.canvases.len());
-    book::open(draft);
+    book::open(book::id(), draft);
     Some(first)
 }
 

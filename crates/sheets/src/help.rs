@@ -30,16 +30,16 @@ const fn word(here: &'static str, us: &'static str, uk: &'static str, means: &'s
 /// source.
 pub const WORDS: [Word; 32] = [
     word(
-        "batten",
-        "strip, 1× stock",
-        "batten, PAR",
-        "the long narrow timber that bars are cut from",
-    ),
-    word(
         "bar",
         "stretcher bar",
         "stretcher piece",
         "an outer member of the frame",
+    ),
+    word(
+        "batten",
+        "strip, 1× stock",
+        "batten, PAR",
+        "the long narrow timber that bars are cut from",
     ),
     word(
         "bead",
