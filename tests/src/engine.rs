@@ -146,6 +146,8 @@ fn firefox(downloads: &Path, wishes: &Wishes) -> Value {
                 "browser.download.always_ask_before_handling_new_types": false,
                 "browser.download.alwaysOpenPanel": false,
                 "permissions.default.microphone": microphone,
+                // A device of the engine's own: without any, nobody is asked and nothing refused.
+                "media.navigator.streams.fake": wishes.microphone == Microphone::Refused,
                 "layout.css.prefers-color-scheme.content-override": scheme,
                 // Console messages, refusals of the policy among them, go to the driver's log.
                 "devtools.console.stdout.content": true,

@@ -9,9 +9,7 @@ use web_sys::{
 };
 
 use crate::drawings::{self, Turn};
-use crate::{
-    book, bring, class, code, dom, example, form, keep, listen, lists, paper, shelf,
-};
+use crate::{book, bring, class, code, dom, example, form, keep, listen, lists, paper, shelf};
 
 /// Listens to the whole document.
 pub(crate) fn listen() {

@@ -11,7 +11,6 @@
 //!   pay alone, and [`mod@backward`]: what there is enough for, on demand.
 //! * [`help`]: the short help, made at build time, and the list of words.
 //! * [`shelf`]: the plans of this browser, and what is said when one can't be kept or opened.
-//! * [`shelf`]: the plans of this browser, and what is said when one can't be kept or opened.
 //! * [`names`]: the ids by which form, sheets and page find each other.
 //! * [`picture`]: drawings that open on demand; [`player`]: one that goes step by step;
 //!   [`drawing`]: drawings to scale.
