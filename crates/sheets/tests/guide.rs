@@ -8,7 +8,7 @@ use std::fs;
 use std::path::PathBuf;
 
 use planner::{Draft, Plan, plan};
-use sheets::drawing::standalone;
+use sheets::drawing::{Layout, standalone};
 use sheets::help::WORDS;
 use sheets::picture::Picture;
 
@@ -73,7 +73,7 @@ fn the_guide_has_its_pictures() {
         let picture: Picture = name
             .parse()
             .unwrap_or_else(|_| panic!("no picture is called {name}"));
-        let text = standalone(&picture.draw(&plan), 160.0);
+        let text = standalone(&picture.draw(&plan, Layout::Wide, 0), 160.0);
         assert!(text.len() > 1000, "{name} is empty");
         let file = docs().join("pictures").join(format!("{name}.svg"));
         if is_writing() {
