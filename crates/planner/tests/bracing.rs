@@ -479,12 +479,24 @@ fn a_stiffer_or_deeper_batten_saves_members() {
         [63, 38].map(Length::from_mm)
     );
     assert!(others[1].least.passes);
+    // What passes with no cross bar and with at most one, asked of each batten by itself.
     for other in others {
+        let [face, depth] = [other.face, other.depth].map(|side| format!("{} mm", side.to_mm()));
+        let batten = json!({"bar_face": face, "bar_depth": depth});
+        let passes = |bars| passes_with([1200, 900], 1200, bars, &batten);
         assert_eq!(
-            other.plain,
-            other.least.passes && other.least.upright + other.least.level == 0
+            [other.plain, other.with_one],
+            [passes(0), passes(0) || passes(1)]
         );
     }
+    // Four braces do for 1000 × 800 in 45 × 20, and an upright takes less batten.
+    let plan = planned(brief(
+        1000,
+        800,
+        json!({"other_sections": "45 × 20 mm", "bar_face": "44 mm"}),
+    ));
+    let same = &other_sections(&plan, 0)[0];
+    assert!(same.plain && same.least.upright == 1 && same.least.braces == 0);
 }
 
 #[test]

@@ -163,7 +163,8 @@ impl<'a> Desk<'a> {
             near: Layout::BARE,
             promising: 1,
         };
-        let answer = setting.search(&choice, self.hardest())?;
+        let pull = self.hardest();
+        let answer = setting.search(&choice, pull)?;
         let [width, height] = self.outer();
         let around = (width + height) * 2;
         let (here, there) = (own.timber(layout), setting.timber(answer.layout));
@@ -171,7 +172,7 @@ impl<'a> Desk<'a> {
         let volume = |length: Length, face: Length, depth: Length| {
             length.to_m() * face.to_m() * depth.to_m()
         };
-        let bars: u32 = answer.layout.bars.iter().sum();
+        let plain = setting.passes_with(0, pull);
         let inputs = || {
             alloc::vec![
                 Input::constant("cross bars and braces here", here),
@@ -182,8 +183,8 @@ impl<'a> Desk<'a> {
         Some(OtherSection {
             face: other.face,
             depth: other.depth,
-            plain: answer.passes() && bars == 0,
-            with_one: answer.passes() && bars <= 1,
+            plain,
+            with_one: plain || setting.passes_with(1, pull),
             least: self.say(&self.basis.pull.stretched, &answer)?,
             batten_saved: Figure::new(here - there, &f::BATTEN_SAVED, inputs()),
             wood: Figure::new(

@@ -136,6 +136,21 @@ impl Setting {
             })
     }
 
+    /// Whether the frame passes with so many cross bars, however they run, with braces or without.
+    pub(crate) fn passes_with(&self, bars: u32, pull: f64) -> bool {
+        let passes = |layout: Layout| {
+            self.has_bays(layout.bars)
+                && self.may_be(Braces::Auto, layout)
+                && self.passes(layout, pull)
+        };
+        (0..=bars).any(|level| {
+            let bars = [bars - level, level];
+            [false, true]
+                .into_iter()
+                .any(|braced| passes(Layout { bars, braced }))
+        })
+    }
+
     /// Batten that a bracing takes: cross bars from outside to outside, braces along their longer
     /// edge.
     pub(crate) fn timber(&self, layout: Layout) -> Length {
