@@ -65,7 +65,7 @@ impl<'a> Pen<'a> {
         html! {
             details data-keep=(key) data-fold=(key) {
                 (summary)
-                div id={ "fold-" (key) } data-later { (now) }
+                div id={ "fold-" (key) } data-later="" { (now) }
             }
         }
     }

@@ -96,9 +96,9 @@ impl Picture {
                 @if let Self::Steps(canvas) = self {
                     (player::buttons(canvas))
                     // The buttons are for keys; a tap on the drawing itself is nearer at hand.
-                    div.tap id={ "picture-" (self) } data-later data-act="step-next" data-canvas=(canvas) {}
+                    div.tap id={ "picture-" (self) } data-later="" data-act="step-next" data-canvas=(canvas) {}
                 } @else {
-                    div id={ "picture-" (self) } data-later {}
+                    div id={ "picture-" (self) } data-later="" {}
                 }
                 @if self.is_drawing() {
                     button.act type="button" data-act="save-drawing" data-drawing=(self) { "Save this drawing" }

@@ -87,7 +87,7 @@ impl Artifact {
 /// that this needs.
 pub fn build() -> Result<Artifact> {
     let tools = tools::set_up_build()?;
-    let package = compile(&tools)?;
+    let package = PAGE.compile(&tools)?;
     let wasm = read_bytes(&package.join("page_bg.wasm"))?;
     let www = project::root().join("www");
     let parts = Parts {
@@ -116,41 +116,61 @@ pub fn build() -> Result<Artifact> {
     })
 }
 
-/// Compiles the page's crate; returns the folder with `page.js` and `page_bg.wasm`.
-fn compile(tools: &BuildTools) -> Result<PathBuf> {
-    let package = project::target_dir().join("battenbook/package");
-    let mut path = tools.wasm_bindgen_dir.clone().into_os_string();
-    if let Some(rest) = std::env::var_os("PATH") {
-        path.push(":");
-        path.push(rest);
-    }
-    shell::run(
-        shell::command(&tools.wasm_pack)
-            .env("PATH", path)
-            .args(["--log-level", "warn", "build", "crates/page"])
-            .args(["--target", "no-modules", "--mode", "no-install"])
-            .args(["--profile", "wasm", "--no-opt"])
-            .args(["--no-typescript", "--no-pack", "--no-gitignore"])
-            .arg("--out-dir")
-            .arg(&package),
-    )?;
-    if let Some(wasm_opt) = &tools.wasm_opt {
-        let file = package.join("page_bg.wasm");
+const PAGE: Module = Module {
+    krate: "crates/page",
+    name: "page",
+    target: "no-modules",
+};
+
+/// A wasm module, compiled as the page is.
+pub(crate) struct Module {
+    /// Folder of its crate.
+    pub(crate) krate: &'static str,
+    /// What its files are called.
+    pub(crate) name: &'static str,
+    /// What shall run it, in wasm-pack's words.
+    pub(crate) target: &'static str,
+}
+
+impl Module {
+    /// Compiles it; returns the folder with `NAME.js` and `NAME_bg.wasm`.
+    pub(crate) fn compile(&self, tools: &BuildTools) -> Result<PathBuf> {
+        let package = project::target_dir()
+            .join("battenbook/package")
+            .join(self.name);
+        let mut path = tools.wasm_bindgen_dir.clone().into_os_string();
+        if let Some(rest) = std::env::var_os("PATH") {
+            path.push(":");
+            path.push(rest);
+        }
         shell::run(
-            shell::command(wasm_opt)
-                .arg("-Oz")
-                .args([
-                    "--strip-debug",
-                    "--strip-producers",
-                    "--strip-target-features",
-                ])
-                .args(WASM_FEATURES)
-                .arg(&file)
-                .arg("-o")
-                .arg(&file),
+            shell::command(&tools.wasm_pack)
+                .env("PATH", path)
+                .args(["--log-level", "warn", "build", self.krate])
+                .args(["--target", self.target, "--mode", "no-install"])
+                .args(["--profile", "wasm", "--no-opt"])
+                .args(["--no-typescript", "--no-pack", "--no-gitignore"])
+                .args(["--out-name", self.name, "--out-dir"])
+                .arg(&package),
         )?;
+        if let Some(wasm_opt) = &tools.wasm_opt {
+            let file = package.join(format!("{}_bg.wasm", self.name));
+            shell::run(
+                shell::command(wasm_opt)
+                    .arg("-Oz")
+                    .args([
+                        "--strip-debug",
+                        "--strip-producers",
+                        "--strip-target-features",
+                    ])
+                    .args(WASM_FEATURES)
+                    .arg(&file)
+                    .arg("-o")
+                    .arg(&file),
+            )?;
+        }
+        Ok(package)
     }
-    Ok(package)
 }
 
 /// What goes into the file.

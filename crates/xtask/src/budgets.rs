@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use std::process::ExitCode;
 
 use crate::artifact::{self, Artifact};
+use crate::bracing_table;
 use crate::project;
 use crate::shell::{self, Error, Result};
 use crate::tools;
@@ -112,7 +113,9 @@ pub fn run() -> Result<ExitCode> {
     for program in &PROGRAMS {
         figures.extend(measure(program)?);
     }
+    figures.extend(bracing_table::measure()?);
     println!("\n{}", table(&figures));
+    println!("\n{}", bracing_table::table(&figures));
     let over = BUDGETS.iter().any(|budget| {
         figures
             .get(budget.key)
@@ -162,7 +165,7 @@ fn sizes(artifact: &Artifact) -> BTreeMap<String, f64> {
 }
 
 /// The figures that a measuring program printed; a line without a tab is for people.
-fn parse(text: &str) -> Result<BTreeMap<String, f64>> {
+pub(crate) fn parse(text: &str) -> Result<BTreeMap<String, f64>> {
     text.lines()
         .filter_map(|line| line.split_once('\t'))
         .map(|(key, value)| match value.trim().parse::<f64>() {

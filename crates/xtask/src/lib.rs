@@ -13,9 +13,10 @@
 //! * [`hosting`]: what a host serves beside it, so that it can be installed; [`icons`]: its icon.
 //! * [`site`]: a small static file server, for people and for the browser tests.
 //! * [`checks`]: the steps of `cargo xtask test`.
-//! * [`budgets`]: the table of `cargo xtask bench`.
+//! * [`budgets`]: the table of `cargo xtask bench`; [`bracing_table`]: that of the bracing.
 
 pub mod artifact;
+pub mod bracing_table;
 pub mod browsers;
 pub mod budgets;
 pub mod checks;
