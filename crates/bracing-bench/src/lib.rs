@@ -75,8 +75,8 @@ pub fn measure_in_wasm() -> String {
 }
 
 fn draft(brief: &str) -> Draft {
-    let tree: Tree = serde_json::from_str(brief).unwrap_or_default();
-    Draft::from_tree(&tree).0
+    let tree = serde_json::from_str::<Tree>(brief);
+    tree.map_or_else(|_| Draft::default(), |tree| Draft::from_tree(&tree).0)
 }
 
 /// Time of a run in the quickest batch.
