@@ -40,6 +40,8 @@ struct Desk {
 
 thread_local! {
     static DESK: RefCell<Option<Desk>> = const { RefCell::new(None) };
+    /// The plan that was held for comparison, and its draft: every change asks for it again.
+    static HELD: RefCell<Option<(String, Plan)>> = const { RefCell::new(None) };
 }
 
 /// Plans a draft, written as JSON, with so many times the usual effort; returns the names of the
@@ -197,6 +199,7 @@ fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
             let all = planner::alone(&desk.draft, Effort::default());
             sheets::shares::alone(plan, all.as_ref()).into_string()
         }
+        ["compare", held] => return Some(compare(plan, held)),
         ["backward"] => {
             let answer = planner::backward(&desk.draft);
             sheets::backward::backward(plan, answer.as_ref()).into_string()
@@ -213,6 +216,25 @@ fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
         _ => return None,
     };
     Some(vec![text])
+}
+
+/// What differs from a held plan, given as JSON: a line, and the table.
+fn compare(plan: &Plan, held: &str) -> Words {
+    HELD.with_borrow_mut(|last| {
+        if last.as_ref().is_none_or(|(json, _)| json != held) {
+            let tree = serde_json::from_str::<Tree>(held).ok();
+            let draft = tree.map_or_else(Draft::default, |tree| Draft::from_tree(&tree).0);
+            *last = Some((held.to_owned(), planner::plan(&draft)));
+        }
+        let Some((_, held)) = last else {
+            return Vec::new();
+        };
+        let all = planner::compare::compare(held, plan);
+        vec![
+            sheets::compare::line(&all).into_string(),
+            sheets::compare::compare(held, plan, &all).into_string(),
+        ]
+    })
 }
 
 /// Links of every row's own plan, at the address of the page that this link opens.

@@ -23,7 +23,8 @@
 //!   on the rack would change.
 //! * [`battens`]: the plan made of each section on the rack, side by side.
 //! * [`find_size`]: how large a canvas is to be; [`paste`]: a list of canvases from elsewhere.
-//! * [`kit`]: what each person gets; [`mod@backward`]: what there is enough for.
+//! * [`kit`]: what each person gets; [`mod@backward`]: what there is enough for;
+//!   [`mod@compare`]: two plans side by side.
 //! * [`species`], [`moisture`]: the wood and the damp of the air; [`tone`]: tension from a tapped
 //!   note; [`pitch`]: the note in recorded sound.
 //! * [`figure`], [`formulas`]: how a figure explains itself; [`show`]: quantities as text.
@@ -42,6 +43,7 @@ pub mod bracing;
 pub mod brief;
 pub mod cautions;
 pub mod cloth;
+pub mod compare;
 pub mod costs;
 pub mod diary;
 pub mod draft;

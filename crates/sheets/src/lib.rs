@@ -11,6 +11,8 @@
 //!   pay alone, and [`mod@backward`]: what there is enough for, on demand.
 //! * [`help`]: the short help, made at build time, and the list of words.
 //! * [`shelf`]: the plans of this browser, and what is said when one can't be kept or opened.
+//!   pay alone, and [`mod@backward`]: what there is enough for, on demand;
+//!   [`mod@compare`]: what differs from a plan that was held.
 //! * [`names`]: the ids by which form, sheets and page find each other.
 //! * [`picture`]: drawings that open on demand; [`player`]: one that goes step by step;
 //!   [`drawing`]: drawings to scale.
@@ -27,6 +29,7 @@ mod bracing;
 mod buy;
 pub mod calendar;
 mod canvases;
+pub mod compare;
 pub mod csv;
 mod cut;
 mod days;
