@@ -92,14 +92,11 @@ fn largest(show: Show, it: &Largest) -> Markup {
         return html! { p { "Not even the smallest canvas. " (proof(it.proven)) } };
     }
     let down = |x| show.length_rounded(x, Rounding::Down);
-    let [upright, level, braces] = it.bracing;
     html! {
         p.total { strong { (down(width)) " × " (down(height)) } }
         p {
-            @if upright + level + braces == 0 { "Without cross bars or braces." }
-            @else { "With " (counted(u64::from(upright), "upright cross bar", "upright cross bars")) ", "
-                (counted(u64::from(level), "level cross bar", "level cross bars"))
-                @if braces > 0 { " and braces at the corners" } "." }
+            @if it.bracing == [0; 3] { "Without cross bars or braces." }
+            @else { "With " (members(it.bracing)) "." }
         }
         @if let Some(short) = &it.ends_by {
             p { (show.length(it.step)) " more does not go: " (because(short)) " " (proof(it.proven)) }
@@ -109,6 +106,20 @@ fn largest(show: Show, it: &Largest) -> Markup {
         }
         @if !it.stands { p.error { "At this size statics finds no bracing that passes: see the bracing under Canvases." } }
     }
+}
+
+/// The members of a bracing that are there.
+fn members([upright, level, braces]: [u32; 3]) -> String {
+    let all = [
+        (upright, "upright cross bar", "upright cross bars"),
+        (level, "level cross bar", "level cross bars"),
+        (braces, "corner brace", "corner braces"),
+    ];
+    let there = all.into_iter().filter(|(n, ..)| *n > 0);
+    let said: Vec<String> = there
+        .map(|(n, one, many)| counted(u64::from(n), one, many))
+        .collect();
+    said.join(", ")
 }
 
 fn count(it: &Count) -> Markup {
