@@ -169,6 +169,9 @@ fn letters_of_drawings_can_be_read_on_a_phone() {
                  return [all.length, all.filter((svg) => size(svg) < 14)
                    .map((svg) => `${svg.getAttribute('aria-label')}: ${size(svg)}`)];")
             .await;
+        page.js("document.querySelector('#picture-steps-0').scrollIntoView()")
+            .await;
+        page.screenshot("drawings-phone").await;
         assert!(small[0].as_u64().unwrap_or_default() > 20, "{small}");
         assert_eq!(small[1], json!([]));
     });

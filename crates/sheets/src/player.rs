@@ -20,8 +20,8 @@ pub(crate) fn buttons(canvas: usize) -> Markup {
     html! {
         div.player role="group" aria-label="Step by step" data-canvas=(canvas) {
             div.acts { (button("step-back", "Back")) (button("step-next", "Next")) }
-            p id=(said(canvas)) role="status" aria-live="polite" {}
             p.hint { "A tap on the drawing goes on too; so do the arrow keys." }
         }
+        p id=(said(canvas)) role="status" aria-live="polite" data-later {}
     }
 }

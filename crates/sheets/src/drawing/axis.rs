@@ -4,8 +4,18 @@ use planner::{Show, Units};
 use quantity::Length;
 use quantity::physics::Distance;
 
-/// The most intervals on an axis.
-const INTERVALS: f64 = 7.0;
+use super::sheet::Layout;
+
+/// The most intervals on an upright axis.
+pub(super) const UPRIGHT: f64 = 7.0;
+
+/// The most intervals on a level axis: its numbers stand side by side, in any font.
+pub(super) const fn level(layout: Layout) -> f64 {
+    match layout {
+        Layout::Wide => 7.0,
+        Layout::Narrow => 4.0,
+    }
+}
 
 /// An axis from a round number to a round number, in the unit of the plan.
 pub(super) struct Axis {
@@ -16,14 +26,14 @@ pub(super) struct Axis {
 
 impl Axis {
     /// An axis that starts at the last tick at or before `from` and ends at the first one at or
-    /// after `to`.
-    pub(super) fn over(from: f64, to: f64) -> Self {
+    /// after `to`, with `most` intervals.
+    pub(super) fn over(from: f64, to: f64, most: f64) -> Self {
         let (from, to) = if from.is_finite() && to.is_finite() && to > from {
             (from, to)
         } else {
             (0.0, 1.0)
         };
-        let power = 10_f64.powf(((to - from) / INTERVALS).log10().floor());
+        let power = 10_f64.powf(((to - from) / most).log10().floor());
         let ends = |step: f64| {
             let start = (from / step + 1e-9).floor() * step;
             let end = (to / step - 1e-9).ceil() * step;
@@ -34,7 +44,7 @@ impl Axis {
             .map(|n| n * power)
             .find(|step| {
                 let (start, end) = ends(*step);
-                (end - start) / step <= INTERVALS + 1e-9
+                (end - start) / step <= most + 1e-9
             })
             .unwrap_or(10.0 * power);
         let (start, end) = ends(step);
@@ -91,7 +101,10 @@ mod tests {
     #[test]
     fn axes_start_and_end_on_a_round_tick() {
         let ticks = |from, to| {
-            let all: Vec<String> = Axis::over(from, to).ticks().map(|(_, text)| text).collect();
+            let all: Vec<String> = Axis::over(from, to, UPRIGHT)
+                .ticks()
+                .map(|(_, text)| text)
+                .collect();
             all.join(" ")
         };
         assert_eq!(ticks(0.0, 1150.0), "0 200 400 600 800 1000 1200");
@@ -99,5 +112,8 @@ mod tests {
         assert_eq!(ticks(0.0, 7.0), "0 1 2 3 4 5 6 7");
         assert_eq!(ticks(-0.35, 0.6), "-0.4 -0.2 0.0 0.2 0.4 0.6");
         assert_eq!(ticks(0.0, f64::NAN), "0.0 0.2 0.4 0.6 0.8 1.0");
+        let few = Axis::over(20.0, 95.0, level(Layout::Narrow));
+        let few: Vec<String> = few.ticks().map(|(_, text)| text).collect();
+        assert_eq!(few.join(" "), "20 40 60 80 100");
     }
 }

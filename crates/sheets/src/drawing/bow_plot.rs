@@ -7,7 +7,7 @@ use planner::{Show, Value};
 use quantity::physics::Distance;
 use quantity::{Length, Rounding};
 
-use super::axis::{Axis, distance, side, unit};
+use super::axis::{self, Axis, distance, side, unit};
 use super::frame::nothing_yet;
 use super::pen::Point;
 use super::sheet::{Anchor, EDGE, LINE, Layout, Look, Sheet, TEXT, Try};
@@ -71,8 +71,8 @@ impl<'a> Plot<'a> {
         let most = curve.iter().map(|p| p.hinged.max(p.rigid));
         let most = most.fold(Distance::ZERO, Distance::max);
         let top = most.min(last.limit * LIMITS).max(last.limit) * 1.05;
-        let across = Axis::over(0.0, side(show, longest));
-        let up = Axis::over(0.0, distance(show, top));
+        let across = Axis::over(0.0, side(show, longest), axis::level(layout));
+        let up = Axis::over(0.0, distance(show, top), axis::UPRIGHT);
         let widest = up.ticks().map(|(_, text)| text_width(&text));
         let left = EDGE + widest.fold(0.0, f64::max) + GAP;
         let half = across.ticks().map(|(_, text)| text_width(&text) / 2.0);

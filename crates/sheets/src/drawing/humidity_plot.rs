@@ -6,7 +6,7 @@ use planner::plan::Plan;
 use planner::{Show, Value};
 use quantity::physics::{Distance, Ratio};
 
-use super::axis::{Axis, distance, unit};
+use super::axis::{self, Axis, distance, unit};
 use super::pen::Point;
 use super::sheet::{Anchor, EDGE, LINE, Layout, Look, Sheet, TEXT, Try};
 use super::text::{Weight, width_of};
@@ -54,8 +54,12 @@ impl Plot {
         let humidities = || points().map(|p| p.humidity.to_percent());
         let low = |all: &mut dyn Iterator<Item = f64>| all.fold(f64::INFINITY, f64::min);
         let high = |all: &mut dyn Iterator<Item = f64>| all.fold(f64::NEG_INFINITY, f64::max);
-        let across = Axis::over(low(&mut humidities()), high(&mut humidities()));
-        let up = Axis::over(low(&mut changes()), high(&mut changes()));
+        let across = Axis::over(
+            low(&mut humidities()),
+            high(&mut humidities()),
+            axis::level(layout),
+        );
+        let up = Axis::over(low(&mut changes()), high(&mut changes()), axis::UPRIGHT);
         let widest = up
             .ticks()
             .map(|(_, text)| text_width(&text))

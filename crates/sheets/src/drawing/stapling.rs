@@ -345,20 +345,20 @@ impl View {
                 n => format!("{} – {}", first.number, first.number + n - 1),
             };
             rest = &rest[same..];
-            let (x, oy) = match (first.place.at > Length::ZERO, first.place.edge) {
-                (right, Edge::Bottom) => (right, 1.0),
-                (right, _) => (right, -1.0),
-            };
-            let (ox, edge) = if x {
+            let (ox, x) = if first.place.at > Length::ZERO {
                 (1.0, self.x0 + self.w)
             } else {
                 (-1.0, self.x0)
             };
-            let y = if oy > 0.0 { self.h } else { 0.0 };
+            let (oy, y) = if first.place.edge == Edge::Bottom {
+                (1.0, self.h)
+            } else {
+                (-1.0, 0.0)
+            };
             let anchor = if ox > 0.0 { Anchor::Start } else { Anchor::End };
             let tries: Vec<Try> = [3.4, 8.6, 14.0]
                 .into_iter()
-                .map(|out| Try::new((edge + ox * 1.6, y + oy * out), anchor))
+                .map(|out| Try::new((x + ox * 1.6, y + oy * out), anchor))
                 .collect();
             self.sheet.place_clear(&text, &tries);
         }
