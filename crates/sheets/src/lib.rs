@@ -8,11 +8,10 @@
 //! * [`battens`]: what other battens would cost and weigh, on demand.
 //! * [`find`]: the panels that look for a size and read a pasted list.
 //! * [`mod@what_if`]: what another length on the rack would change, and [`shares`]: what each would
-//!   pay alone, and [`mod@backward`]: what there is enough for, on demand.
-//! * [`help`]: the short help, made at build time, and the list of words.
-//! * [`shelf`]: the plans of this browser, and what is said when one can't be kept or opened.
 //!   pay alone, and [`mod@backward`]: what there is enough for, on demand;
 //!   [`mod@compare`]: what differs from a plan that was held.
+//! * [`help`]: the short help, made at build time, and the list of words.
+//! * [`shelf`]: the plans of this browser, and what is said when one can't be kept or opened.
 //! * [`names`]: the ids by which form, sheets and page find each other.
 //! * [`picture`]: drawings that open on demand; [`player`]: one that goes step by step;
 //!   [`drawing`]: drawings to scale.
