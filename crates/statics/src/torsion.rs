@@ -154,6 +154,16 @@ mod tests {
     }
 
     #[test]
+    fn a_bar_of_40_by_20_mm() {
+        let bar = RectangularBar::new(Distance::from_m(0.04), Distance::from_m(0.02)).unwrap();
+        // The same table at a/b = 2: J = 0.229 × 0.04 × 0.02³ = 7.328e-8 m⁴, and under 100 N·m
+        // τ = 100 / (0.246 × 0.04 × 0.02²) = 25.41 MPa.
+        assert!((bar.constant().to_m4() / 7.328e-8 - 1.0).abs() < 0.003);
+        let tau = bar.largest_shear(Moment::from_nm(-100.0));
+        assert!((tau.to_mpa() / 25.41 - 1.0).abs() < 0.003);
+    }
+
+    #[test]
     fn fourth_degree_fit_of_roark() {
         // Roark (from memory): J ≈ ab³ (1/3 − 0.21 b/a (1 − b⁴/12a⁴)), within 4 %.
         for ratio in [1.0_f64, 1.3, 2.0, 45.0 / 18.0, 7.0, 100.0] {

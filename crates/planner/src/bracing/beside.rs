@@ -13,7 +13,7 @@ use super::desk::Desk;
 use super::model::{self, Layout, Quarter};
 use super::search::Choice;
 use super::shape::{self, BowedFrame};
-use crate::brief::{BoardOf, Braces, Brief, OtherBatten};
+use crate::brief::{BoardOf, Brief, OtherBatten};
 use crate::figure::{Figure, Input};
 use crate::formulas as f;
 use crate::plan::Plan;
@@ -59,7 +59,12 @@ pub struct OtherSection {
 /// What each of the other battens at hand would need for a canvas of the plan.
 #[must_use]
 pub fn other_sections(plan: &Plan, canvas: usize) -> Vec<OtherSection> {
-    desk(plan, canvas).map_or_else(Vec::new, |(desk, layout)| desk.sections(layout).collect())
+    desk(plan, canvas).map_or_else(Vec::new, |(desk, layout)| {
+        let others = desk.others();
+        others
+            .filter_map(|other| desk.section(layout, other))
+            .collect()
+    })
 }
 
 /// What a canvas would need under a cloth half and twice as tight: the working range of 100 to
@@ -144,27 +149,38 @@ impl<'a> Desk<'a> {
         })
     }
 
-    /// The other battens at hand, each as it is asked for.
-    pub(super) fn sections(&self, layout: Layout) -> impl Iterator<Item = OtherSection> {
+    /// The other battens at hand.
+    fn others(&self) -> impl Iterator<Item = &'a OtherBatten> {
         let brief = self.brief;
         let own = [brief.bar_face.value, brief.bar_depth.value];
         let others = brief.other_sections.value.iter();
-        others
-            .filter(move |other| [other.face, other.depth] != own)
-            .filter_map(move |other| self.section(layout, other))
+        others.filter(move |other| [other.face, other.depth] != own)
+    }
+
+    /// The first of the other battens in which some bracing passes.
+    pub(super) fn passing_section(&self, layout: Layout) -> Option<OtherSection> {
+        // Where nothing passes, nothing is looked at more closely.
+        let choice = Choice {
+            promising: 0,
+            ..Choice::ANY
+        };
+        let mut others = self.others();
+        let passing = others.find(|other| {
+            let setting = self.setting(other.face, other.depth);
+            setting.is_some_and(|setting| {
+                setting
+                    .search(&choice, self.hardest())
+                    .is_some_and(|answer| answer.passes())
+            })
+        });
+        self.section(layout, passing?)
     }
 
     fn section(&self, layout: Layout, other: &OtherBatten) -> Option<OtherSection> {
         let (brief, own) = (self.brief, self.own()?);
         let setting = self.setting(other.face, other.depth)?;
-        let choice = Choice {
-            bars: [None; 2],
-            braces: Braces::Auto,
-            near: Layout::BARE,
-            promising: 1,
-        };
         let pull = self.hardest();
-        let answer = setting.search(&choice, pull)?;
+        let answer = setting.search(&Choice::ANY, pull)?;
         let [width, height] = self.outer();
         let around = (width + height) * 2;
         let (here, there) = (own.timber(layout), setting.timber(answer.layout));

@@ -91,10 +91,9 @@ impl<'a> Desk<'a> {
         pull: f64,
     ) -> Option<Answer> {
         let choice = Choice {
-            bars: [None; 2],
-            braces: Braces::Auto,
             near,
             promising,
+            ..Choice::ANY
         };
         setting.search(&choice, pull)
     }

@@ -46,9 +46,12 @@ impl Desk<'_> {
         };
         let (hinged, rigid) = (reading(End::Pinned).ok()?, reading(End::Rigid).ok()?);
         let between = [&rigid, &hinged];
-        let change = (!built.passes())
-            .then(|| self.freely(setting, layout, 1, pull))
-            .flatten();
+        // Where the free search found nothing that passes, no change does either.
+        let change = match (built.passes(), least.passes()) {
+            (true, _) => None,
+            (false, true) => self.freely(setting, layout, 1, pull),
+            (false, false) => Some(least.clone()),
+        };
         let smallest_change =
             change.and_then(|answer| self.say(&self.basis.pull.stretched, &answer));
         let no_change = smallest_change
@@ -67,9 +70,7 @@ impl Desk<'_> {
             ),
             deferral: joints::DEFERRAL,
             least: self.say(&self.basis.pull.stretched, &least)?,
-            passing_section: no_change
-                .then(|| self.sections(layout).find(|section| section.least.passes))
-                .flatten(),
+            passing_section: no_change.then(|| self.passing_section(layout)).flatten(),
             smallest_change,
         })
     }

@@ -37,6 +37,16 @@ pub(crate) struct Choice {
     pub(crate) promising: usize,
 }
 
+impl Choice {
+    /// Whatever takes the least batten.
+    pub(crate) const ANY: Self = Self {
+        bars: [None; 2],
+        braces: Braces::Auto,
+        near: Layout::BARE,
+        promising: 1,
+    };
+}
+
 /// The bracing found.
 #[derive(Clone, Debug)]
 pub(crate) struct Answer {
@@ -116,6 +126,9 @@ impl Setting {
             let used = self.promise(layout, racking(layout), pull);
             (i, layout, used)
         };
+        if choice.promising == 0 {
+            return best;
+        }
         let mut promising: Vec<(usize, Layout, f64)> =
             all.iter().enumerate().map(promise).collect();
         sort_by(&mut promising, |a, b| (a.2, a.0) < (b.2, b.0));
@@ -296,12 +309,7 @@ mod tests {
     #[test]
     fn the_order_is_that_of_batten_then_joints() {
         let oblong = setting([1200, 900], [45, 20], "none", End::Pinned).unwrap();
-        let all = oblong.candidates(&Choice {
-            bars: [None; 2],
-            braces: Braces::Auto,
-            near: Layout::BARE,
-            promising: 1,
-        });
+        let all = oblong.candidates(&Choice::ANY);
         let first: Vec<_> = all.iter().take(6).map(|l| (l.bars, l.braced)).collect();
         // Four braces of 212 mm, 848 mm; an upright of 900; a level bar of 1200; an upright and
         // braces 1748; two uprights 1800; a level bar and braces 2048.
@@ -318,10 +326,8 @@ mod tests {
         );
         let square = setting([1000, 1000], [45, 20], "none", End::Pinned).unwrap();
         let all = square.candidates(&Choice {
-            bars: [None; 2],
             braces: Braces::No,
-            near: Layout::BARE,
-            promising: 1,
+            ..Choice::ANY
         });
         // As much batten: two uprights have four joints, an upright and a level bar that cross
         // have five.
