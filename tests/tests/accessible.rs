@@ -1,6 +1,6 @@
 //! The page breaks no accessibility rule that a scanner can see.
 
-use whole_product::{Engine, Opening, Scheme, Source, Viewport, each_engine};
+use whole_product::{Engine, Opening, Scheme, Source, Viewport, each_engine, json};
 
 #[test]
 fn no_rule_is_broken_in_any_engine_and_colour_scheme() {
@@ -31,3 +31,39 @@ each_engine!(
         );
     }
 );
+
+/// Plans, code and help: no rule broken, nothing wider than the screen.
+#[test]
+fn the_dialogs_break_no_rule() {
+    for scheme in [Scheme::Light, Scheme::Dark] {
+        Opening::new(Engine::Chromium, Source::File, Viewport::Tablet)
+            .scheme(scheme)
+            .run(async |page| {
+                page.type_into("#settings-name", "Kept").await;
+                page.wait_until("it is kept", "return location.hash.length > 9")
+                    .await;
+                for (button, dialog) in [
+                    ("#plans", "shelf"),
+                    ("#show-code", "code"),
+                    ("#show-help", "help"),
+                ] {
+                    page.click(button).await;
+                    page.js("document.querySelectorAll('dialog[open] details').forEach((d) => { d.open = true; })")
+                        .await;
+                    let faults = page.accessibility_faults().await;
+                    assert!(faults.is_empty(), "{dialog}, {scheme:?}: {faults:#?}");
+                    for width in [320, 820] {
+                        page.set_viewport(Viewport::Custom(width, 900)).await;
+                        let script = format!(
+                            "const d = document.querySelector('#{dialog}');
+                             return d.scrollWidth - d.clientWidth"
+                        );
+                        assert_eq!(page.js(&script).await, json!(0), "{dialog}, {width} px");
+                        page.screenshot(&format!("{dialog}-{width}-{scheme:?}").to_lowercase())
+                            .await;
+                    }
+                    page.click(&format!("#{dialog} [data-act=close-dialog]")).await;
+                }
+            });
+    }
+}
