@@ -48,6 +48,9 @@ fn the_dialogs_break_no_rule() {
                     ("#show-help", "help"),
                 ] {
                     page.click(button).await;
+                    // At its beginning, and no keys pop up on a tablet.
+                    let focused = page.js("return document.activeElement.id").await;
+                    assert_eq!(focused, json!(format!("{dialog}-title")));
                     page.js("document.querySelectorAll('dialog[open] details').forEach((d) => { d.open = true; })")
                         .await;
                     let faults = page.accessibility_faults().await;
