@@ -10,10 +10,10 @@ const SLOWED: u32 = 4;
 const OPENINGS: usize = 7;
 /// How many changes are timed.
 const CHANGES: usize = 40;
-/// The field that is changed, and a sheet that must follow: the blank grows with every
-/// millimetre, while the short answer may stay the same.
+/// The field that is changed, and what must follow: the drawing in sight comes with the short
+/// answer and shows every millimetre, while the answer's own figures may stay the same.
 const FIELD: &str = "#canvases-0-width";
-const ANSWER: &str = "#stretch-sheet";
+const ANSWER: &str = "#drawing";
 
 fn main() {
     Opening::new(Engine::Chromium, Source::File, Viewport::Tablet).run(async |page| {
@@ -22,6 +22,7 @@ fn main() {
         open(page).await;
         change(page).await;
         heap(page).await;
+        five_hundred(page).await;
     });
 }
 
@@ -47,6 +48,7 @@ async fn change(page: &Page) {
     page.type_into(FIELD, "1000").await;
     page.type_into("#canvases-0-height", "800").await;
     page.wait_for_text("#stretch-sheet", "1218").await;
+    let before = long_tasks(page).await;
     let times = page
         .js_async(&format!(
             "const done = arguments[0];
@@ -81,6 +83,63 @@ async fn change(page: &Page) {
         times[CHANGES - 1]
     );
     println!("change_p95_ms\t{p95:.1}");
+    let long = long_tasks(page).await - before;
+    println!("long_tasks\t{long}");
+}
+
+/// How many tasks of the page have taken longer than 50 ms so far.
+async fn long_tasks(page: &Page) -> f64 {
+    let script = "if (globalThis.longTasks === undefined) {
+            globalThis.longTasks = [];
+            new PerformanceObserver((list) => longTasks.push(...list.getEntries()
+                .map((task) => task.duration))).observe({ type: 'longtask' });
+        }
+        return longTasks.length";
+    page.js(script).await.as_f64().unwrap_or(0.0)
+}
+
+/// 500 frames of 20 sizes: the longest time for which the page does not react while they are
+/// planned after a change, and the memory that planning them takes.
+async fn five_hundred(page: &Page) {
+    let canvases: Vec<Value> = (0..20)
+        .map(|i| {
+            let (width, height) = (400 + (i * 97) % 900, 300 + (i * 61) % 700);
+            json!({"width": width.to_string(), "height": height.to_string(), "count": "25"})
+        })
+        .collect();
+    let board = |length: &str, price: &str| json!({"length": length, "price": price});
+    let plan = json!({
+        "canvases": canvases,
+        "boards": [board("1800", "5.25"), board("2400", "7.65"), board("3000", "9.20"),
+            board("3600", "10.35"), board("4800", "13.50"),
+            {"of": "bead", "length": "2400", "price": "4.80"}],
+        "rolls": [{"width": "1.6 m", "price": "12.50"}, {"width": "2.1 m", "price": "16"}],
+    });
+    let saved = page
+        .js_with(
+            "return battenbook.file(arguments[0])",
+            vec![json!(plan.to_string())],
+        )
+        .await;
+    let file = page.folder().join("frames-500.html");
+    std::fs::write(&file, saved.as_str().expect("a document")).expect("the folder is there");
+    page.goto_file(&file).await;
+    long_tasks(page).await;
+    for i in 0..10 {
+        page.type_into(FIELD, &format!("{}", 700 + i)).await;
+    }
+    let script = "return longTasks.reduce((most, task) => Math.max(most, task), 0)";
+    let longest = page.js(script).await.as_f64().unwrap_or(0.0);
+    // The observer reports nothing shorter than 50 ms.
+    println!("frames_500_block_ms\t{:.1}", longest.max(50.0));
+    page.js_with(
+        "battenbook.exports.plan(JSON.parse(arguments[0])); return 0",
+        vec![json!(plan.to_string())],
+    )
+    .await;
+    let bytes = page.js("return battenbook.memory.buffer.byteLength").await;
+    let bytes = bytes.as_f64().expect("the boot script keeps the memory");
+    println!("frames_500_heap_mb\t{:.1}", bytes / 1e6);
 }
 
 async fn heap(page: &Page) {

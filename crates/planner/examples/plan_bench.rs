@@ -21,8 +21,7 @@ fn main() {
             5,
         ),
     ] {
-        let tree: Tree = serde_json::from_str(&brief).expect("the briefs above are JSON");
-        let draft = Draft::from_tree(&tree).0;
+        let draft = read(&brief);
         let mut times = Vec::new();
         let mut last: Option<Plan> = None;
         for _ in 0..runs {
@@ -47,6 +46,66 @@ fn main() {
     for (key, median) in medians {
         println!("{key}\t{median:.2}");
     }
+    gap_after_two_seconds();
+    growth();
+}
+
+/// How far 500 frames are above the bound when the page has looked longer for 2 s: its searches
+/// take 4, 16 and 64 times the usual effort, one after another.
+fn gap_after_two_seconds() {
+    let draft = read(&mixed(20, 25));
+    let start = Instant::now();
+    let mut best = plan_with(&draft, Effort::default());
+    for times in [4, 16, 64] {
+        let next = plan_with(&draft, Effort::default().times(times));
+        if start.elapsed().as_secs_f64() > 2.0 {
+            break;
+        }
+        best = next;
+    }
+    let Some(boards) = best.boards else { return };
+    let dearest = |line: &planner::timber::BuyLine| {
+        line.cost.map_or(0.0, |cost| {
+            cost.as_hundredths() as f64 / f64::from(line.count)
+        })
+    };
+    let board = boards.lines.iter().map(dearest).fold(0.0, f64::max);
+    let gap = boards.gap.map_or(0.0, |gap| gap.as_hundredths() as f64);
+    println!("500 frames after 2 s: gap {gap} hundredths, a board costs at most {board}");
+    println!("frames_500_gap_boards\t{:.2}", gap / board);
+}
+
+/// How the time grows with the job: 20 sizes at most, then more of each.
+fn growth() {
+    println!("| frames | sizes | ms |");
+    println!("| --- | --- | --- |");
+    for (sizes, each) in [
+        (1, 1),
+        (2, 1),
+        (5, 1),
+        (10, 1),
+        (20, 1),
+        (20, 5),
+        (20, 10),
+        (20, 25),
+        (20, 50),
+    ] {
+        let draft = read(&mixed(sizes, each));
+        let mut times: Vec<f64> = (0..5)
+            .map(|_| {
+                let start = Instant::now();
+                let _ = plan_with(&draft, Effort::default());
+                start.elapsed().as_secs_f64() * 1000.0
+            })
+            .collect();
+        times.sort_by(f64::total_cmp);
+        println!("| {} | {sizes} | {:.2} |", sizes * each as usize, times[2]);
+    }
+}
+
+fn read(brief: &str) -> Draft {
+    let tree: Tree = serde_json::from_str(brief).expect("the briefs here are JSON");
+    Draft::from_tree(&tree).0
 }
 
 /// So many different sizes, each so often, with an invented rack.
