@@ -160,7 +160,7 @@ each_engine!(
         page.type_into("#boards-1-price", "4.10").await;
         page.type_into("#boards-1-section", "50 x 25 mm").await;
         // It is no part of the plan.
-        page.wait_for_text("#buy-sheet", "£5.40").await;
+        page.wait_for_text("#buy-sheet", "£21.60").await;
         page.click("#battens-ask").await;
         page.wait_for_text("#battens", "45 × 20 mm (in hand)").await;
         let said = page.text("#battens").await;
