@@ -238,6 +238,27 @@ fn pins_in_end_grain_carry_no_reliable_pull_and_the_table_is_no_certificate() {
 }
 
 #[test]
+fn forces_in_a_mitre_by_hand() {
+    // The reference frame, 200 N/m and 1.6 for creep. Thrusts 200 × 0.8 / 2 = 80 N in the top
+    // bar and 120 N in the side: slip 40 × √½ × 1.6 = 45.25 N. Rigid, the corner's moment is
+    // 18.6667 N·m (two frame libraries); the mitre is 45√2 = 63.64 mm long and pressed by
+    // 200 × √½ = 141.42 N: (2 × 18.6667 / 0.06364 − 141.42) × 1.6 = 712.3 N.
+    let plan = reference(json!({"upright_bars": 0, "level_bars": 0, "braces": "no"}));
+    for (fastener, newtons) in [
+        ("heel screw, sideways", 45.25),
+        ("two panel pins, sideways", 45.25),
+        ("heel screw, pulled out", 712.3),
+        ("panel pins, pulled out", 712.3),
+    ] {
+        let joint = statics(&plan)
+            .joints
+            .iter()
+            .find(|j| j.fastener == fastener);
+        near(joint.unwrap().force.value.to_newtons(), newtons, 0.002);
+    }
+}
+
+#[test]
 fn fixings_that_carry_too_much_are_told_with_the_deferral() {
     // 1000 × 800 in 45 × 20 mm with a cross bar: the cloth's arm prises it out of its housing.
     let told = |canvas: Json, settings: Json| {
@@ -317,6 +338,12 @@ fn twist_and_bow_out_of_the_plane_by_hand() {
     let found = number(&check(s, CheckKind::Twist, Part::TopBottom).found.value).to_radians();
     // The table's 0.229 is rounded.
     near(found, twist + lean, 0.002);
+    // It twists most in its middle, half a face inside the edge; the side bar likewise.
+    for (part, x, y) in [(Part::TopBottom, 500.0, 25.0), (Part::Side, 25.0, 400.0)] {
+        let spot = check(s, CheckKind::Twist, part).at.unwrap();
+        near(spot.x.to_mm(), x, 1e-9);
+        near(spot.y.to_mm(), y, 1e-9);
+    }
     // Folding up: the top bars by themselves, N = 320 × 0.75 / 2 = 120 N against
     // π² 520.83 / 0.95² = 5695.8 N, 47.5 times; a side bar carries 9138.6 / 152 = 60.1 times.
     let folding = s
@@ -326,6 +353,33 @@ fn twist_and_bow_out_of_the_plane_by_hand() {
         .unwrap();
     near(number(&folding.found.value), 5695.8 / 120.0, 1e-4);
     near(number(&folding.limit.value), 3.0, 1e-12);
+}
+
+#[test]
+fn a_bead_counts_for_the_bars_that_it_is_glued_on() {
+    let uses_bead = |bead: &str, kind, part| {
+        let crossed = json!({"bead": bead, "canvas": {"upright_bars": 1, "level_bars": 0}});
+        let plan = planned(brief(1000, 800, crossed));
+        let inputs = &check(statics(&plan), kind, part).found.how.inputs;
+        inputs.iter().any(|input| input.name == "Bead height")
+    };
+    assert!(uses_bead(
+        "quarter_round",
+        CheckKind::Twist,
+        Part::TopBottom
+    ));
+    assert!(uses_bead(
+        "quarter_round",
+        CheckKind::OutOfPlane,
+        Part::Side
+    ));
+    assert!(!uses_bead("none", CheckKind::Twist, Part::TopBottom));
+    assert!(!uses_bead(
+        "quarter_round",
+        CheckKind::OutOfPlane,
+        Part::Upright
+    ));
+    assert!(!uses_bead("quarter_round", CheckKind::Bow, Part::TopBottom));
 }
 
 #[test]

@@ -180,7 +180,11 @@ impl Desk<'_> {
                 brief.bar_depth.input(),
                 pull.input("pull that counts, creep included"),
             ];
-            if matches!(hardest.part, Some(Part::TopBottom | Part::Side)) && setting.bead > 0.0 {
+            // The bead stiffens bars against twist and bow out of the plane.
+            if matches!(hardest.kind, CheckKind::Twist | CheckKind::OutOfPlane)
+                && matches!(hardest.part, Some(Part::TopBottom | Part::Side))
+                && setting.bead > 0.0
+            {
                 inputs.push(brief.bead_size.input());
             }
             let thrust = Input::constant("compression", Force::from_newtons(found.force));
