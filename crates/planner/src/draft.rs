@@ -204,18 +204,23 @@ impl Draft {
                     faults.push(unknown(table, 0, name));
                     continue;
                 };
-                if rows.len() > table.most_rows() {
+                // A file may name a list twice; its limit is one.
+                let before = draft.rows(table).len();
+                let room = table.most_rows() - before;
+                if rows.len() > room {
                     faults.push(Fault {
                         at: FieldRef {
                             table,
                             row: 0,
                             key: "",
                         },
-                        kind: FaultKind::TooMany { given: rows.len() },
+                        kind: FaultKind::TooMany {
+                            given: before + rows.len(),
+                        },
                     });
                 }
-                for (row, fields) in rows.iter().take(table.most_rows()).enumerate() {
-                    let record = read_record(table, row, fields, &mut faults);
+                for (row, fields) in rows.iter().take(room).enumerate() {
+                    let record = read_record(table, before + row, fields, &mut faults);
                     if let Some(rows) = draft.rows_mut(table) {
                         rows.push(record);
                     }
@@ -538,6 +543,15 @@ mod tests {
         );
         assert_eq!(draft.settings["kerf"], "2 mm");
         assert_eq!(draft.canvases[0]["width"], "900");
+    }
+
+    #[test]
+    fn a_list_named_twice_keeps_to_its_limit() {
+        let seven = ["{}"; 7].join(",");
+        let (draft, faults) = read(&format!(r#"{{"rolls":[{seven}],"rolls":[{seven}]}}"#));
+        assert_eq!(draft.rolls.len(), 12);
+        assert_eq!(faults.len(), 1);
+        assert_eq!(faults[0].kind, FaultKind::TooMany { given: 14 });
     }
 
     #[test]

@@ -12,13 +12,16 @@ const BROWSER_TESTS: &str = "whole-product";
 /// The crates that must do without std.
 const NO_STD_CRATES: [&str; 4] = ["quantity", "cutting", "statics", "planner"];
 
+/// How long each reader is fed in the fuzz step.
+const FUZZ_SECONDS: &str = "7";
+
 struct Step {
     name: &'static str,
     what: &'static str,
     run: fn() -> Result<()>,
 }
 
-const STEPS: [Step; 8] = [
+const STEPS: [Step; 9] = [
     Step {
         name: "set-up",
         what: "tools and browsers are there, or get installed",
@@ -43,6 +46,11 @@ const STEPS: [Step; 8] = [
         name: "unit",
         what: "unit, property and public-API tests",
         run: unit,
+    },
+    Step {
+        name: "fuzz",
+        what: "hostile and odd input for every reader, for some seconds each",
+        run: fuzz,
     },
     Step {
         name: "docs",
@@ -151,6 +159,15 @@ fn unit() -> Result<()> {
         "--exclude",
         BROWSER_TESTS,
     ]))
+}
+
+fn fuzz() -> Result<()> {
+    let words = ["run", "--quiet", "--profile", "test", "-p", "fuzz"];
+    shell::run(
+        shell::cargo()
+            .args(words)
+            .args(["--bin", "fuzz", "--", FUZZ_SECONDS]),
+    )
 }
 
 fn docs() -> Result<()> {
