@@ -17,6 +17,7 @@ const ANSWER: &str = "#drawing";
 
 fn main() {
     Opening::new(Engine::Chromium, Source::File, Viewport::Tablet).run(async |page| {
+        what_if(page).await;
         page.devtools("Emulation.setCPUThrottlingRate", json!({"rate": SLOWED}))
             .await;
         open(page).await;
@@ -24,6 +25,36 @@ fn main() {
         heap(page).await;
         five_hundred(page).await;
     });
+}
+
+/// What another length would change, for the example of a first visit: from the click to the
+/// answer, not slowed down.
+async fn what_if(page: &Page) {
+    let times = page
+        .js_async(
+            "const done = arguments[0];
+             const place = document.querySelector('#what-if');
+             const times = [];
+             const next = () => {
+               if (times.length === 9) return done(times.sort((a, b) => a - b));
+               const start = performance.now();
+               const late = setTimeout(() => done(`${times.length} answers came`), 3000);
+               const seen = new MutationObserver(() => {
+                 if (place.textContent === '') return;
+                 times.push(performance.now() - start);
+                 seen.disconnect();
+                 clearTimeout(late);
+                 setTimeout(next, 20);
+               });
+               seen.observe(place, { childList: true, characterData: true, subtree: true });
+               document.querySelector('#what-if-ask').click();
+             };
+             next();",
+        )
+        .await;
+    let middle = times.get(4).and_then(Value::as_f64);
+    let middle = middle.unwrap_or_else(|| panic!("what if was not measured: {times}"));
+    println!("wasm_what_if_ms\t{middle:.2}");
 }
 
 /// From the start of loading to the moment when the first answer stands on the page.

@@ -2,24 +2,7 @@
 
 use planner::{Draft, Tree};
 
-const EXAMPLE: &str = r#"{
-    "name": "Example: an evening class",
-    "canvases": [
-        {"name": "Still life", "width": "600", "height": "450", "count": "4"},
-        {"name": "Window", "width": "900", "height": "700", "count": "2"},
-        {"name": "Harbour", "width": "1200", "height": "800"}
-    ],
-    "boards": [
-        {"length": "2.4 m", "price": "5.40"},
-        {"length": "3.0 m", "price": "6.60"},
-        {"length": "1350", "price": "0", "limit": "1"},
-        {"of": "bead", "length": "2.4 m", "price": "4.20"}
-    ],
-    "rolls": [
-        {"width": "1.6 m", "price": "11.50"},
-        {"width": "2.1 m", "price": "14.80"}
-    ]
-}"#;
+const EXAMPLE: &str = include_str!("example.json");
 
 /// The example.
 #[must_use]

@@ -43,6 +43,7 @@ fn main() {
         );
         medians.push((key, times[times.len() / 2]));
     }
+    medians.push(("native_what_if_ms", what_if()));
     for (key, median) in medians {
         println!("{key}\t{median:.2}");
     }
@@ -106,6 +107,23 @@ fn growth() {
 fn read(brief: &str) -> Draft {
     let tree: Tree = serde_json::from_str(brief).expect("the briefs here are JSON");
     Draft::from_tree(&tree).0
+}
+
+/// What another length would change, for the page's example.
+fn what_if() -> f64 {
+    let tree: Tree = serde_json::from_str(include_str!("../../page/src/example.json"))
+        .expect("the example is JSON");
+    let draft = Draft::from_tree(&tree).0;
+    let mut times: Vec<f64> = (0..15)
+        .map(|_| {
+            let start = Instant::now();
+            let all = planner::what_if(&draft, Effort::default());
+            assert!(!all.is_empty(), "the example has a rack to change");
+            start.elapsed().as_secs_f64() * 1000.0
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    times[times.len() / 2]
 }
 
 /// So many different sizes, each so often, with an invented rack.

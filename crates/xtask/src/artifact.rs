@@ -120,6 +120,7 @@ const PAGE: Module = Module {
     krate: "crates/page",
     name: "page",
     target: "no-modules",
+    engine: true,
 };
 
 /// A wasm module, compiled as the page is.
@@ -130,19 +131,32 @@ pub(crate) struct Module {
     pub(crate) name: &'static str,
     /// What shall run it, in wasm-pack's words.
     pub(crate) target: &'static str,
+    /// Whether with the features it has by itself.
+    pub(crate) engine: bool,
 }
 
 impl Module {
     /// Compiles it; returns the folder with `NAME.js` and `NAME_bg.wasm`.
     pub(crate) fn compile(&self, tools: &BuildTools) -> Result<PathBuf> {
+        let folder = if self.engine {
+            "package"
+        } else {
+            "package-bare"
+        };
         let package = project::target_dir()
-            .join("battenbook/package")
+            .join("battenbook")
+            .join(folder)
             .join(self.name);
         let mut path = tools.wasm_bindgen_dir.clone().into_os_string();
         if let Some(rest) = std::env::var_os("PATH") {
             path.push(":");
             path.push(rest);
         }
+        let features: &[&str] = if self.engine {
+            &[]
+        } else {
+            &["--", "--no-default-features"]
+        };
         shell::run(
             shell::command(&tools.wasm_pack)
                 .env("PATH", path)
@@ -151,7 +165,8 @@ impl Module {
                 .args(["--profile", "wasm", "--no-opt"])
                 .args(["--no-typescript", "--no-pack", "--no-gitignore"])
                 .args(["--out-name", self.name, "--out-dir"])
-                .arg(&package),
+                .arg(&package)
+                .args(features),
         )?;
         if let Some(wasm_opt) = &tools.wasm_opt {
             let file = package.join(format!("{}_bg.wasm", self.name));

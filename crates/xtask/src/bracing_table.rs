@@ -36,6 +36,7 @@ const BENCH: Module = Module {
     krate: "crates/bracing-bench",
     name: "bracing_bench",
     target: "nodejs",
+    engine: true,
 };
 
 /// Compiles the bench both ways and runs it.

@@ -9,6 +9,7 @@ use std::process::ExitCode;
 
 use crate::artifact::{self, Artifact};
 use crate::bracing_table;
+use crate::cutting_table;
 use crate::project;
 use crate::shell::{self, Error, Result};
 use crate::tools;
@@ -120,8 +121,10 @@ pub fn run() -> Result<ExitCode> {
         figures.extend(measure(program)?);
     }
     figures.extend(bracing_table::measure()?);
+    figures.extend(cutting_table::measure()?);
     println!("\n{}", table(&figures));
     println!("\n{}", bracing_table::table(&figures));
+    println!("\n{}", cutting_table::table(&figures));
     let over = BUDGETS.iter().any(|budget| {
         figures
             .get(budget.key)

@@ -13,13 +13,15 @@
 //! * [`hosting`]: what a host serves beside it, so that it can be installed; [`icons`]: its icon.
 //! * [`site`]: a small static file server, for people and for the browser tests.
 //! * [`checks`]: the steps of `cargo xtask test`.
-//! * [`budgets`]: the table of `cargo xtask bench`; [`bracing_table`]: that of the bracing.
+//! * [`budgets`]: the table of `cargo xtask bench`; [`bracing_table`], [`cutting_table`]: those of
+//!   the bracing and of the cutting engine.
 
 pub mod artifact;
 pub mod bracing_table;
 pub mod browsers;
 pub mod budgets;
 pub mod checks;
+pub mod cutting_table;
 pub mod hosting;
 pub mod icons;
 pub mod project;
