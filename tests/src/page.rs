@@ -311,6 +311,8 @@ impl Page {
 
     /// Clicks or taps, in the middle of the screen: nothing that sticks to an edge is in the way.
     pub async fn click(&self, css: &str) {
+        // What still comes in would move what is to be clicked.
+        self.settle().await;
         let element = self.find(css).await;
         let script = "arguments[0].scrollIntoView({ block: 'center', behavior: 'instant' })";
         let arguments = vec![json!(element)];

@@ -20,7 +20,7 @@ use crate::diary::{Diary, diary};
 use crate::draft::Draft;
 use crate::fasteners::{Fasteners, fasteners};
 use crate::fault::Fault;
-use crate::fields::FieldRef;
+use crate::fields::{FieldRef, Table};
 use crate::figure::{Figure, Input, Origin};
 use crate::formulas as f;
 use crate::frame::{Ends, Frame, frame, sizes};
@@ -243,7 +243,9 @@ pub fn plan_with(draft: &Draft, effort: Effort) -> Plan {
         .enumerate()
         .filter_map(|(i, (c, p))| p.blank.as_ref().map(|b| cloth::wanted(c, i, b)))
         .collect();
-    let cloth = if wanted.is_empty() {
+    // A roll that can't be read is said already.
+    let unread = brief.rolls.is_empty() && faults.iter().any(|f| f.at.table == Table::Rolls);
+    let cloth = if wanted.is_empty() || unread {
         None
     } else {
         cloth::buy(&brief, &wanted, effort.cloth)

@@ -318,3 +318,13 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_roll_that_cant_be_read_is_said_once() {
+    let mut brief = two_frames();
+    brief["rolls"] = json!([{"price": "12.50"}]);
+    assert_eq!(
+        said(&brief),
+        ["rolls[0].width: Roll width is needed: a length from 200 mm to 6000 mm."]
+    );
+}
