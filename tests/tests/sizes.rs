@@ -172,7 +172,7 @@ each_engine!(
             how.contains("971 mm") && how.contains("golden section") && how.contains("1.62"),
             "{how}"
         );
-        page.click("#how [data-act=close-how]").await;
+        page.click("#how [data-act=close-dialog]").await;
         find_by(page, "picture").await;
         page.type_into("#find-picture_width", "4032").await;
         page.type_into("#find-picture_height", "3024").await;

@@ -175,7 +175,7 @@ each_engine!(
         // Its figures say how they were reached.
         page.click("#battens-figure-1").await;
         page.wait_for_text("#how-body", "wood of all frames").await;
-        page.click("#how [data-act=close-how]").await;
+        page.click("#how [data-act=close-dialog]").await;
         let faults = page.accessibility_faults().await;
         assert!(faults.is_empty(), "{faults:#?}");
         // The answer was about the plan before.

@@ -18,7 +18,7 @@ async fn one_change(page: &Page) {
         "return document.querySelector('#how').open && document.querySelector('#how-title') !== null",
     )
     .await;
-    page.click("[data-act=close-how]").await;
+    page.click("#how [data-act=close-dialog]").await;
 }
 
 each_engine!(
@@ -78,7 +78,7 @@ each_engine!(
             "return document.querySelector('#how').open",
         )
         .await;
-        page.click("[data-act=close-how]").await;
+        page.click("#how [data-act=close-dialog]").await;
         page.type_into("#canvases-0-width", "731").await;
         page.wait_for_text("#stretch-sheet", "731").await;
     }
