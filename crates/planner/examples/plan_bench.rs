@@ -1,12 +1,16 @@
 //! Times whole plans natively: one frame, a class of twelve, 500 frames. Medians, in
 //! milliseconds; the machine's other work shows in them. The lines `name<TAB>milliseconds` are
-//! what `cargo xtask bench` reads.
+//! what `cargo xtask bench` reads. With `--plot`, only the picture in `docs/growth.svg`.
 
 use std::time::Instant;
 
 use planner::{Draft, Effort, Plan, Tree, plan_with};
 
 fn main() {
+    if std::env::args().any(|word| word == "--plot") {
+        print!("{}", plot(&growth()));
+        return;
+    }
     let one = r#"{"canvases":[{"width":"1000 mm","height":"800 mm"}]}"#.to_string();
     println!("| job | median ms | worst ms | boards proven | cloth proven |");
     println!("| --- | --- | --- | --- | --- |");
@@ -48,7 +52,11 @@ fn main() {
         println!("{key}\t{median:.2}");
     }
     gap_after_two_seconds();
-    growth();
+    println!("| frames | ms |");
+    println!("| --- | --- |");
+    for (frames, ms) in growth() {
+        println!("| {frames} | {ms:.2} |");
+    }
 }
 
 /// How far 500 frames are above the bound when the page has looked longer for 2 s: its searches
@@ -76,11 +84,9 @@ fn gap_after_two_seconds() {
     println!("frames_500_gap_boards\t{:.2}", gap / board);
 }
 
-/// How the time grows with the job: 20 sizes at most, then more of each.
-fn growth() {
-    println!("| frames | sizes | ms |");
-    println!("| --- | --- | --- |");
-    for (sizes, each) in [
+/// Frames and the median milliseconds of their first plan: 20 sizes at most, then more of each.
+fn growth() -> Vec<(f64, f64)> {
+    let jobs = [
         (1, 1),
         (2, 1),
         (5, 1),
@@ -90,18 +96,54 @@ fn growth() {
         (20, 10),
         (20, 25),
         (20, 50),
-    ] {
-        let draft = read(&mixed(sizes, each));
-        let mut times: Vec<f64> = (0..5)
-            .map(|_| {
-                let start = Instant::now();
-                let _ = plan_with(&draft, Effort::default());
-                start.elapsed().as_secs_f64() * 1000.0
-            })
-            .collect();
-        times.sort_by(f64::total_cmp);
-        println!("| {} | {sizes} | {:.2} |", sizes * each as usize, times[2]);
+    ];
+    jobs.iter()
+        .map(|&(sizes, each)| {
+            let draft = read(&mixed(sizes, each));
+            let mut times: Vec<f64> = (0..5)
+                .map(|_| {
+                    let start = Instant::now();
+                    let _ = plan_with(&draft, Effort::default());
+                    start.elapsed().as_secs_f64() * 1000.0
+                })
+                .collect();
+            times.sort_by(f64::total_cmp);
+            (sizes as f64 * f64::from(each), times[2])
+        })
+        .collect()
+}
+
+/// The growth as a picture, both axes logarithmic.
+fn plot(growth: &[(f64, f64)]) -> String {
+    let x = |frames: f64| 70.0 + frames.log10() * 150.0;
+    let y = |ms: f64| 230.0 - (ms.log10() + 1.0) * 65.0;
+    let mut svg = String::from(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 560 290\" font-family=\"sans-serif\" font-size=\"13\">\n\
+         <title>Milliseconds of the first plan against the number of frames</title>\n\
+         <rect width=\"560\" height=\"290\" fill=\"white\"/>\n",
+    );
+    for frames in [1.0, 10.0, 100.0, 1000.0] {
+        let at = x(frames);
+        svg += &format!(
+            "<path d=\"M{at} 35V230\" stroke=\"#bbb\"/><text x=\"{at}\" y=\"250\" text-anchor=\"middle\">{frames}</text>\n"
+        );
     }
+    for ms in [0.1, 1.0, 10.0, 100.0] {
+        let at = y(ms);
+        svg += &format!(
+            "<path d=\"M70 {at}H520\" stroke=\"#bbb\"/><text x=\"60\" y=\"{}\" text-anchor=\"end\">{ms}</text>\n",
+            at + 4.0
+        );
+    }
+    let points: String = growth
+        .iter()
+        .map(|(frames, ms)| format!("{:.1},{:.1} ", x(*frames), y(*ms)))
+        .collect();
+    svg += &format!(
+        "<polyline points=\"{}\" fill=\"none\" stroke=\"black\" stroke-width=\"2\"/>\n",
+        points.trim_end()
+    );
+    svg + "<text x=\"295\" y=\"278\" text-anchor=\"middle\">frames, up to 20 sizes</text>\n<text x=\"20\" y=\"22\">ms to the first plan, native</text>\n</svg>\n"
 }
 
 fn read(brief: &str) -> Draft {
