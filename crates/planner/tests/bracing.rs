@@ -296,6 +296,24 @@ fn fixings_that_carry_too_much_are_told_with_the_deferral() {
     );
 }
 
+#[test]
+fn a_class_is_told_once_of_its_fixings() {
+    let crossed = |name: &str, width: u32| json!({"name": name, "width": width, "height": 800, "upright_bars": 1, "level_bars": 0, "braces": "no"});
+    let plan = planned(json!({"canvases": [crossed("Reed", 900), crossed("Moss", 1000)]}));
+    let told: Vec<&str> = plan
+        .advice
+        .iter()
+        .map(|a| a.what.as_str())
+        .filter(|what| what.contains("glue must carry"))
+        .collect();
+    let [what] = told[..] else {
+        panic!("once: {told:?}")
+    };
+    assert!(what.starts_with("Reed, Moss: "), "{what}");
+    // The cross bar of the wider frame carries more cloth.
+    assert!(what.contains("(Moss)"), "{what}");
+}
+
 // Hand calculations.
 
 #[test]

@@ -4,15 +4,19 @@ use alloc::format;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
+use quantity::physics::Force;
+
 use super::Advice;
-use crate::bracing::{Bracing, Check, Least, Statics, joints};
+use crate::bracing::joints::{self, JointForce};
+use crate::bracing::{Bracing, Check, Least, Statics};
 use crate::brief::Brief;
 use crate::fields::{FieldRef, Stage, Table};
-use crate::figure::Value;
+use crate::figure::{Figure, Value};
 use crate::plan::CanvasPlan;
 use crate::show::counted;
 
 pub(super) fn advice(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
+    fixings(brief, canvases, all);
     for (i, c) in canvases.iter().enumerate() {
         let Some(statics) = &c.bracing.statics else {
             continue;
@@ -22,7 +26,6 @@ pub(super) fn advice(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advic
         if told {
             continue;
         }
-        fixings(brief, c, statics, all);
         if statics.passes {
             continue;
         }
@@ -46,23 +49,52 @@ pub(super) fn advice(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advic
     }
 }
 
-/// Fixings that would carry more than they are trusted with, were there no glue.
-fn fixings(brief: &Brief, c: &CanvasPlan, statics: &Statics, all: &mut Vec<Advice>) {
-    let mut words: Vec<String> = Vec::new();
-    for joint in statics.joints.iter().filter(|joint| joint.counts) {
-        if let Some(holds) = joint.holds.as_ref().filter(|h| h.value < joint.force.value) {
-            let [force, holds] = [&joint.force, holds]
-                .map(|f| brief.show.value(&Value::Force(f.value), &brief.currency));
-            words.push(format!("{}, {force} against {holds}", joint.fastener));
+/// Fixings that would carry more than they are trusted with, were there no glue: each kind where
+/// it is pulled hardest.
+fn fixings(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
+    let mut names: Vec<&str> = Vec::new();
+    let mut hardest: Vec<(&JointForce, &Figure<Force>, &str)> = Vec::new();
+    for c in canvases {
+        let joints = c.bracing.statics.iter().flat_map(|s| &s.joints);
+        for joint in joints.filter(|joint| joint.counts) {
+            let Some(holds) = joint.holds.as_ref().filter(|h| h.value < joint.force.value) else {
+                continue;
+            };
+            if names.last() != Some(&c.name.as_str()) {
+                names.push(&c.name);
+            }
+            match hardest
+                .iter_mut()
+                .find(|(j, ..)| j.fastener == joint.fastener)
+            {
+                Some(known) if known.0.force.value >= joint.force.value => {}
+                Some(known) => *known = (joint, holds, &c.name),
+                None => hardest.push((joint, holds, &c.name)),
+            }
         }
     }
-    if words.is_empty() {
+    if names.is_empty() {
         return;
+    }
+    let mut words: Vec<String> = Vec::new();
+    for (joint, holds, name) in hardest {
+        let [force, holds] = [joint.force.value, holds.value]
+            .map(|f| brief.show.value(&Value::Force(f), &brief.currency));
+        let name = if names.len() > 1 {
+            format!(" ({name})")
+        } else {
+            String::new()
+        };
+        words.push(format!("{}, {force} against {holds}{name}", joint.fastener));
     }
     all.push(Advice {
         stage: Stage::Join,
         at: FieldRef::setting("screw_diameter"),
-        what: format!("{}: glue must carry what its fixings cannot: {}.", c.name, words.join("; ")),
+        what: format!(
+            "{}: glue must carry what its fixings cannot: {}.",
+            names.join(", "),
+            words.join("; ")
+        ),
         why: format!(
             "Glue these joints over their whole faces and keep them pressed until the glue has set. {}",
             joints::DEFERRAL
