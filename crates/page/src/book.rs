@@ -74,7 +74,7 @@ pub(crate) fn id() -> PlanId {
 
 /// Asks something of the plan at once. It is reckoned again here for that, which takes as long as
 /// it takes: [`ask`] does not hold the page up.
-pub(crate) fn with_plan<T>(ask: impl FnOnce(&Plan) -> T) -> Option<T> {
+pub(crate) fn with_plan<T>(ask: impl FnOnce(&Plan) -> T) -> T {
     let known = BOOK.with_borrow_mut(|book| book.plan.take());
     let plan = known.unwrap_or_else(|| {
         let times = BOOK.with_borrow(|book| book.times.max(1));
@@ -82,7 +82,7 @@ pub(crate) fn with_plan<T>(ask: impl FnOnce(&Plan) -> T) -> Option<T> {
     });
     let told = ask(&plan);
     BOOK.with_borrow_mut(|book| book.plan = Some(plan));
-    Some(told)
+    told
 }
 
 /// Asks the crew something of the plan that is shown; what has changed meanwhile is not answered.

@@ -17,7 +17,7 @@ pub(crate) fn fill() {
     if !READY.get() {
         let (link, day) = (keep::link(), today());
         let made = book::with_plan(|plan| print::job_sheet(plan, &link, &day));
-        dom::put(print::ID, made.unwrap_or_default());
+        dom::put(print::ID, made);
     }
 }
 

@@ -52,6 +52,7 @@ fn main() {
         println!("{key}\t{median:.2}");
     }
     gap_after_two_seconds();
+    backward_answers();
     println!("| frames | ms |");
     println!("| --- | --- |");
     for (frames, ms) in growth() {
@@ -82,6 +83,26 @@ fn gap_after_two_seconds() {
     let gap = boards.gap.map_or(0.0, |gap| gap.as_hundredths() as f64);
     println!("500 frames after 2 s: gap {gap} hundredths, a board costs at most {board}");
     println!("frames_500_gap_boards\t{:.2}", gap / board);
+}
+
+/// How long it takes to say what a rack is enough for.
+fn backward_answers() {
+    let few = r#"{"from_rack":"900 x 600","boards":[{"length":"2.4 m","limit":"4"},{"length":"3 m","limit":"2"},{"of":"bead","length":"2.4 m"}],"rolls":[{"width":"3 m","available":"3 m"}]}"#;
+    let boards: Vec<String> = (0..6)
+        .map(|i| format!(r#"{{"length":"{} mm","limit":"5"}}"#, 1800 + 600 * i))
+        .collect();
+    let many = format!(
+        r#"{{"from_rack":"900 x 600","bead":"none","boards":[{}],"rolls":[{{"width":"6 m","available":"12 m"}}]}}"#,
+        boards.join(",")
+    );
+    for (name, brief) in [("six boards", few), ("thirty boards, six lengths", &many)] {
+        let draft = read(brief);
+        let start = Instant::now();
+        let answer = planner::backward(&draft);
+        let ms = start.elapsed().as_secs_f64() * 1000.0;
+        let jobs = answer.map_or(0, |answer| answer.tried);
+        println!("what {name} are enough for: {ms:.0} ms, {jobs} cutting jobs");
+    }
 }
 
 /// Frames and the median milliseconds of their first plan: 20 sizes at most, then more of each.

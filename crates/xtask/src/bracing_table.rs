@@ -72,10 +72,7 @@ pub fn table(figures: &BTreeMap<String, f64>) -> String {
         "bracing of a canvas, ms", "aim", "native", "aim", "wasm"
     )];
     for (key, what, native_aim, wasm_aim) in ROWS {
-        let figure = |way: &str| {
-            let value = figures.get(&format!("{way}_{key}"));
-            value.map_or_else(|| "\u{2013}".to_owned(), |v| format!("{v:.2}"))
-        };
+        let figure = |way: &str| budgets::cell(figures, &format!("{way}_{key}"));
         lines.push(format!(
             "{what:<28} {native_aim:>5} {:>9} {wasm_aim:>5} {:>9}",
             figure("native"),

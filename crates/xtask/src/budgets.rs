@@ -184,6 +184,13 @@ pub(crate) fn parse(text: &str) -> Result<BTreeMap<String, f64>> {
         .collect()
 }
 
+/// A figure as it stands in a table; a dash where no program printed it.
+pub(crate) fn cell(figures: &BTreeMap<String, f64>, key: &str) -> String {
+    figures
+        .get(key)
+        .map_or_else(|| "–".to_owned(), |value| format!("{value:.2}"))
+}
+
 fn table(figures: &BTreeMap<String, f64>) -> String {
     let mut lines = vec![format!(
         "{:<46} {:>10} {:>12}",

@@ -216,10 +216,7 @@ pub fn table(figures: &BTreeMap<String, f64>) -> String {
         "cutting", "reach", "aim", "native", "wasm"
     )];
     for row in &ROWS {
-        let figure = |way: &str| {
-            let value = figures.get(&format!("{way}_{}", row.key));
-            value.map_or_else(|| "–".to_owned(), |v| format!("{v:.2}"))
-        };
+        let figure = |way: &str| budgets::cell(figures, &format!("{way}_{}", row.key));
         lines.push(format!(
             "{:<50} {:>8} {:>6} {:>9} {:>9}",
             row.what,

@@ -1,10 +1,11 @@
-//! The axes of plots.
+//! The axes of plots, and the plane between them.
 
 use planner::{Show, Units};
 use quantity::Length;
 use quantity::physics::Distance;
 
-use super::sheet::Layout;
+use super::sheet::{Anchor, EDGE, LINE, Layout, Look, Sheet, TEXT, Try};
+use super::text::{Weight, width_of};
 
 /// The most intervals on an upright axis.
 pub(super) const UPRIGHT: f64 = 7.0;
@@ -70,6 +71,84 @@ impl Axis {
             .take_while(move |x| *x <= end + step / 2.0)
             .map(move |x| (x, format!("{:.decimals$}", x + 0.0)))
     }
+}
+
+/// Between the plane and the numbers beside it.
+const GAP: f64 = 2.0;
+/// From the plane down to the base of the numbers below it.
+const BELOW: f64 = 5.0;
+
+/// Where a plot lies on its sheet.
+pub(super) struct Plane {
+    left: f64,
+    right: f64,
+    /// Its height; the top lies at 0.
+    tall: f64,
+    across: Axis,
+    up: Axis,
+}
+
+impl Plane {
+    /// A plane as wide as the sheet leaves room for beside the axes' numbers.
+    pub(super) fn new(layout: Layout, tall: f64, across: Axis, up: Axis) -> Self {
+        let widest = up.ticks().map(|(_, text)| text_width(&text));
+        let half = across.ticks().map(|(_, text)| text_width(&text) / 2.0);
+        Self {
+            left: EDGE + widest.fold(0.0, f64::max) + GAP,
+            right: layout.width() - EDGE - half.fold(2.0, f64::max),
+            tall,
+            across,
+            up,
+        }
+    }
+
+    /// Where a number of the level axis lies.
+    pub(super) fn along(&self, x: f64) -> f64 {
+        self.left + (self.right - self.left) * self.across.share(x)
+    }
+
+    /// Where a number of the upright axis lies.
+    pub(super) fn at_height(&self, y: f64) -> f64 {
+        self.tall * (1.0 - self.up.share(y))
+    }
+
+    /// Both axes with their numbers, and what the level one counts.
+    pub(super) fn draw(&self, sheet: &mut Sheet, across: &str) {
+        let (left, right, tall) = (self.left, self.right, self.tall);
+        for (y, text) in self.up.ticks() {
+            let at = self.at_height(y);
+            sheet.line(&[(left - 1.0, at), (right, at)], Look::Grain);
+            sheet.text(&text, (left - GAP, at), Anchor::End);
+        }
+        for (x, text) in self.across.ticks() {
+            let at = self.along(x);
+            sheet.line(&[(at, tall), (at, tall + 1.5)], Look::Edge);
+            sheet.text(&text, (at, tall + BELOW), Anchor::Middle);
+        }
+        sheet.line(&[(left, 0.0), (left, tall), (right, tall)], Look::Edge);
+        sheet.text(across, (right, tall + BELOW + LINE), Anchor::End);
+    }
+
+    /// An upright line through the whole plane, its name above it in the first free one of so
+    /// many rows.
+    pub(super) fn upright(&self, sheet: &mut Sheet, x: f64, name: &str, look: Look, rows: u32) {
+        let at = self.along(x);
+        sheet.line(&[(at, 0.0), (at, self.tall)], look);
+        let half = text_width(name) / 2.0;
+        let room = (EDGE + half, sheet.width() - EDGE - half);
+        let middle = at.clamp(room.0, room.1.max(room.0));
+        let tries: Vec<Try> = (0..rows)
+            .map(|row| {
+                let y = -6.0 - LINE * f64::from(row);
+                Try::led((middle, y), Anchor::Middle, [(at, y + 2.6), (at, 0.0)])
+            })
+            .collect();
+        sheet.place_or_note(name, &tries);
+    }
+}
+
+fn text_width(text: &str) -> f64 {
+    width_of(text, TEXT, Weight::Plain)
 }
 
 /// The unit of both.

@@ -7,16 +7,13 @@ use planner::{Show, Value};
 use quantity::physics::Distance;
 use quantity::{Length, Rounding};
 
-use super::axis::{self, Axis, distance, side, unit};
+use super::axis::{self, Axis, Plane, distance, side, unit};
 use super::frame::nothing_yet;
 use super::pen::Point;
-use super::sheet::{Anchor, EDGE, LINE, Layout, Look, Sheet, TEXT, Try};
-use super::text::{Weight, width_of};
+use super::sheet::{Anchor, EDGE, Layout, Look, Sheet};
 
 /// Height of the plot.
 const TALL: f64 = 85.0;
-/// Between the plot and the numbers beside it.
-const GAP: f64 = 2.0;
 /// The plot ends at so many times the limit of the largest frame (our choice): the hinged line
 /// grows with the fourth power of the side and would flatten everything else.
 const LIMITS: f64 = 2.0;
@@ -49,10 +46,7 @@ struct Plot<'a> {
     rule: Length,
     show: Show,
     sheet: Sheet,
-    /// Left and right end.
-    x: [f64; 2],
-    across: Axis,
-    up: Axis,
+    plane: Plane,
 }
 
 impl<'a> Plot<'a> {
@@ -73,10 +67,6 @@ impl<'a> Plot<'a> {
         let top = most.min(last.limit * LIMITS).max(last.limit) * 1.05;
         let across = Axis::over(0.0, side(show, longest), axis::level(layout));
         let up = Axis::over(0.0, distance(show, top), axis::UPRIGHT);
-        let widest = up.ticks().map(|(_, text)| text_width(&text));
-        let left = EDGE + widest.fold(0.0, f64::max) + GAP;
-        let half = across.ticks().map(|(_, text)| text_width(&text) / 2.0);
-        let right = layout.width() - EDGE - half.fold(2.0, f64::max);
         Some(Self {
             largest,
             curve,
@@ -87,53 +77,23 @@ impl<'a> Plot<'a> {
                 "Bow against the size of the frame",
                 description(plan, largest, curve),
             ),
-            x: [left, right],
-            across,
-            up,
+            plane: Plane::new(layout, TALL, across, up),
         })
-    }
-
-    fn at_side(&self, x: Length) -> f64 {
-        self.along(side(self.show, x))
-    }
-
-    fn along(&self, x: f64) -> f64 {
-        let [left, right] = self.x;
-        left + (right - left) * self.across.share(x)
-    }
-
-    fn at_height(&self, y: f64) -> f64 {
-        TALL * (1.0 - self.up.share(y))
     }
 
     fn point(&self, p: &CurvePoint, bow: Distance) -> Point {
         (
-            self.at_side(p.side),
-            self.at_height(distance(self.show, bow)),
+            self.plane.along(side(self.show, p.side)),
+            self.plane.at_height(distance(self.show, bow)),
         )
     }
 
     fn axes(&mut self) {
-        let [left, right] = self.x;
-        for (y, text) in self.up.ticks() {
-            let at = self.at_height(y);
-            self.sheet
-                .line(&[(left - 1.0, at), (right, at)], Look::Grain);
-            self.sheet.text(&text, (left - GAP, at), Anchor::End);
-        }
-        for (x, text) in self.across.ticks() {
-            let at = self.along(x);
-            self.sheet.line(&[(at, TALL), (at, TALL + 1.5)], Look::Edge);
-            self.sheet.text(&text, (at, TALL + 4.8), Anchor::Middle);
-        }
-        self.sheet
-            .line(&[(left, 0.0), (left, TALL), (right, TALL)], Look::Edge);
         let unit = unit(self.show);
         self.sheet
             .text(&format!("Bow, {unit}"), (EDGE, -6.0), Anchor::Start);
-        let below = (right, TALL + 4.8 + LINE);
-        self.sheet
-            .text(&format!("Longer side, {unit}"), below, Anchor::End);
+        self.plane
+            .draw(&mut self.sheet, &format!("Longer side, {unit}"));
     }
 
     /// The points of a curve as far as the plot reaches, and whether it goes on above.
@@ -179,19 +139,9 @@ impl<'a> Plot<'a> {
             (frame, "your frame", Look::Edge),
             (rule, "rule of thumb", Look::Hidden),
         ] {
-            let at = self.at_side(x);
-            self.sheet.line(&[(at, 0.0), (at, TALL)], look);
-            let text = format!("{name}: {}", self.show.length(x));
-            let half = text_width(&text) / 2.0;
-            let room = (EDGE + half, self.sheet.width() - EDGE - half);
-            let middle = at.clamp(room.0, room.1.max(room.0));
-            let tries: Vec<Try> = (0..4)
-                .map(|row| {
-                    let y = -6.0 - LINE * f64::from(row);
-                    Try::led((middle, y), Anchor::Middle, [(at, y + 2.6), (at, 0.0)])
-                })
-                .collect();
-            self.sheet.place_or_note(&text, &tries);
+            let name = format!("{name}: {}", self.show.length(x));
+            let x = side(self.show, x);
+            self.plane.upright(&mut self.sheet, x, &name, look, 4);
         }
     }
 
@@ -270,8 +220,4 @@ fn description(plan: &Plan, largest: &Largest, curve: &[CurvePoint]) -> String {
         ));
     }
     text
-}
-
-fn text_width(text: &str) -> f64 {
-    width_of(text, TEXT, Weight::Plain)
 }

@@ -6,15 +6,12 @@ use planner::plan::Plan;
 use planner::{Show, Value};
 use quantity::physics::{Distance, Ratio};
 
-use super::axis::{self, Axis, distance, unit};
+use super::axis::{self, Axis, Plane, distance, unit};
 use super::pen::Point;
-use super::sheet::{Anchor, EDGE, LINE, Layout, Look, Sheet, TEXT, Try};
-use super::text::{Weight, width_of};
+use super::sheet::{Anchor, EDGE, LINE, Layout, Look, Sheet, Try};
 
 /// Height of the plot.
 const TALL: f64 = 75.0;
-/// Between the plot and the numbers beside it.
-const GAP: f64 = 2.0;
 
 /// Face and depth of the bar against their size in the studio, over the relative humidity of the
 /// air in the studio's warmth; the air of the yard, the studio, winter and summer are marked.
@@ -22,7 +19,7 @@ const GAP: f64 = 2.0;
 pub fn humidity_plot(plan: &Plan, layout: Layout) -> Markup {
     let moisture = &plan.moisture;
     let mut plot = Plot::new(plan.show, moisture, layout);
-    plot.axes();
+    plot.plane.draw(&mut plot.sheet, "Relative humidity, %");
     plot.line(&moisture.curve, |p| p.face, Look::Hinged);
     plot.line(&moisture.curve, |p| p.depth, Look::Rigid);
     plot.marks(&moisture.airs);
@@ -33,9 +30,7 @@ pub fn humidity_plot(plan: &Plan, layout: Layout) -> Markup {
 struct Plot {
     show: Show,
     sheet: Sheet,
-    x: [f64; 2],
-    across: Axis,
-    up: Axis,
+    plane: Plane,
 }
 
 impl Plot {
@@ -60,10 +55,6 @@ impl Plot {
             axis::level(layout),
         );
         let up = Axis::over(low(&mut changes()), high(&mut changes()), axis::UPRIGHT);
-        let widest = up
-            .ticks()
-            .map(|(_, text)| text_width(&text))
-            .fold(0.0, f64::max);
         Self {
             show,
             sheet: Sheet::new(
@@ -71,45 +62,15 @@ impl Plot {
                 "Size against the damp of the air",
                 description(show, moisture),
             ),
-            x: [EDGE + widest + GAP, layout.width() - EDGE - 4.0],
-            across,
-            up,
+            plane: Plane::new(layout, TALL, across, up),
         }
-    }
-
-    fn along(&self, humidity: f64) -> f64 {
-        let [left, right] = self.x;
-        left + (right - left) * self.across.share(humidity)
-    }
-
-    fn at_height(&self, change: f64) -> f64 {
-        TALL * (1.0 - self.up.share(change))
     }
 
     fn point(&self, humidity: Ratio, change: Distance) -> Point {
         (
-            self.along(humidity.to_percent()),
-            self.at_height(distance(self.show, change)),
+            self.plane.along(humidity.to_percent()),
+            self.plane.at_height(distance(self.show, change)),
         )
-    }
-
-    fn axes(&mut self) {
-        let [left, right] = self.x;
-        for (y, text) in self.up.ticks() {
-            let at = self.at_height(y);
-            self.sheet
-                .line(&[(left - 1.0, at), (right, at)], Look::Grain);
-            self.sheet.text(&text, (left - GAP, at), Anchor::End);
-        }
-        for (x, text) in self.across.ticks() {
-            let at = self.along(x);
-            self.sheet.line(&[(at, TALL), (at, TALL + 1.5)], Look::Edge);
-            self.sheet.text(&text, (at, TALL + 5.4), Anchor::Middle);
-        }
-        self.sheet
-            .line(&[(left, 0.0), (left, TALL), (right, TALL)], Look::Edge);
-        let below = (right, TALL + 5.4 + LINE);
-        self.sheet.text("Relative humidity, %", below, Anchor::End);
     }
 
     fn line(&mut self, curve: &[CurvePoint], of: impl Fn(&CurvePoint) -> Distance, look: Look) {
@@ -123,23 +84,14 @@ impl Plot {
     /// An upright line for each air, with its name above.
     fn marks(&mut self, airs: &[AirPoint]) {
         for air in airs {
-            let at = self.along(air.at.humidity.to_percent());
-            self.sheet.line(&[(at, 0.0), (at, TALL)], Look::Hidden);
+            let x = air.at.humidity.to_percent();
+            let name = air.air.name();
+            self.plane
+                .upright(&mut self.sheet, x, name, Look::Hidden, 5);
             for change in [air.at.face, air.at.depth] {
                 let dot = self.point(air.at.humidity, change);
                 self.sheet.ring(dot, 0.9, Look::Dot);
             }
-            let name = air.air.name();
-            let half = text_width(name) / 2.0;
-            let room = (EDGE + half, self.sheet.width() - EDGE - half);
-            let middle = at.clamp(room.0, room.1.max(room.0));
-            let tries: Vec<Try> = (0..5)
-                .map(|row| {
-                    let y = -6.0 - LINE * f64::from(row);
-                    Try::led((middle, y), Anchor::Middle, [(at, y + 2.6), (at, 0.0)])
-                })
-                .collect();
-            self.sheet.place_or_note(name, &tries);
         }
         let name = format!("Change, {}", unit(self.show));
         let rows = (1..6).map(|row| (EDGE, -6.0 - LINE * f64::from(row)));
@@ -188,8 +140,4 @@ fn description(show: Show, moisture: &Moisture) -> String {
         ));
     }
     text
-}
-
-fn text_width(text: &str) -> f64 {
-    width_of(text, TEXT, Weight::Plain)
 }
