@@ -98,6 +98,20 @@ pub struct Costs {
     pub unpriced: Vec<&'static str>,
 }
 
+impl Costs {
+    /// Wood, cloth, the rest and what is left over, of all rows together.
+    #[must_use]
+    pub fn parts(&self) -> [Money; 4] {
+        let sum = |part: fn(&Share) -> Money| self.shares.iter().map(part).sum();
+        [
+            sum(|s| s.wood.value),
+            sum(|s| s.cloth.value),
+            sum(|s| s.rest.value),
+            sum(|s| s.left_over.value),
+        ]
+    }
+}
+
 /// A thing and its price.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CostLine {

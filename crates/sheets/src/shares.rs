@@ -45,7 +45,7 @@ pub(crate) fn shares<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
             }
             tfoot { tr {
                 td { "In all" }
-                @for part in parts(costs) { td.number { (pen.money(part)) } }
+                @for part in costs.parts() { td.number { (pen.money(part)) } }
                 td.number { (pen.figure("Shares in all", &costs.total)) }
                 td {}
             } }
@@ -56,17 +56,6 @@ pub(crate) fn shares<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
         }
         div id=(PLACE) role="status" {}
     }
-}
-
-/// Wood, cloth, the rest and what is left over, of all rows.
-pub(crate) fn parts(costs: &Costs) -> [Money; 4] {
-    let sum = |part: fn(&Share) -> Money| costs.shares.iter().map(part).sum();
-    [
-        sum(|s| s.wood.value),
-        sum(|s| s.cloth.value),
-        sum(|s| s.rest.value),
-        sum(|s| s.left_over.value),
-    ]
 }
 
 /// A row's name, with how many where it is more than one.

@@ -13,7 +13,7 @@ use quantity::Rounding;
 use super::ink::{Ink, tick};
 use crate::cut::ends;
 use crate::days::days_of;
-use crate::shares::{each, parts, title};
+use crate::shares::{each, title};
 
 /// The table of shares, where more than one row shares.
 pub(super) fn shares(ink: &Ink<'_>) -> Markup {
@@ -43,7 +43,7 @@ pub(super) fn shares(ink: &Ink<'_>) -> Markup {
                 }
                 tfoot { tr {
                     th { "In all" }
-                    @for part in parts(costs) { td { (plan.currency) (part) } }
+                    @for part in costs.parts() { td { (plan.currency) (part) } }
                     td { strong { (ink.figure(&costs.total)) } }
                     td {}
                 } }
