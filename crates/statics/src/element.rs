@@ -5,12 +5,16 @@
 //! (Monforton and Wu, "Matrix analysis of semi-rigidly connected frames", 1963; from memory,
 //! re-derived here).
 
+use core::ops::RangeInclusive;
+
 use quantity::physics::{Area, Pressure, SecondMoment};
 
 use crate::error::{Error, SectionPart};
 use crate::frame::{End, Member, Node, Section};
 use crate::loads::{Direction, MemberLoad, Pattern};
 
+/// Stiffness of a spring that is not zero, N·m/rad.
+const SPRINGS: RangeInclusive<f64> = 1e-20..=1e30;
 /// Shortest member, m: a micrometre, below anything that is marked or cut.
 const SHORTEST: f64 = 1e-6;
 /// Largest load, N, N/m or N·m: keeps every product far from overflow.
@@ -65,7 +69,7 @@ impl Element {
             End::Pinned => Ok(0.0),
             End::Spring(spring) => {
                 let k = spring.to_nm_per_rad();
-                if k >= 0.0 && k.is_finite() {
+                if k == 0.0 || SPRINGS.contains(&k) {
                     Ok(k / (k + 3.0 * i))
                 } else {
                     Err(Error::SpringOutOfRange { member: index })

@@ -125,7 +125,7 @@ impl fmt::Display for Error {
             }
             Self::SpringOutOfRange { member } => write!(
                 f,
-                "member {member}: the spring at its end must be zero or a positive number"
+                "member {member}: the spring at its end must be zero or 1e-20 to 1e30 N·m/rad"
             ),
             Self::SupportAngle { node } => {
                 write!(f, "node {node}: the angle of its support must be a number")

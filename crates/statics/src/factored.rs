@@ -17,6 +17,8 @@ use crate::skyline::Skyline;
 const FARTHEST: f64 = 1e6;
 /// Equilibrium of each node has to be met to this share of the largest force.
 const EQUILIBRIUM: f64 = 1e-6;
+/// A small pivot is no rounding if the energy of its motion differs by less than this share.
+const AGREEMENT: f64 = 0.1;
 
 /// A checked frame with its stiffness factored: solves any number of load cases.
 #[derive(Clone, Debug)]
@@ -109,7 +111,7 @@ impl Factored {
                 .iter()
                 .map(|e| e.twice_energy(e.deformation(&movements[e.from], &movements[e.to])))
                 .sum();
-            if pivot > 0.0 && (energy - pivot).abs() < 0.5 * pivot {
+            if pivot > 0.0 && (energy - pivot).abs() < AGREEMENT * pivot {
                 Ok(())
             } else {
                 Err(mechanism(&movements))

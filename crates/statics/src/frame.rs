@@ -67,7 +67,8 @@ pub enum End {
     Rigid,
     /// It turns freely.
     Pinned,
-    /// It turns against a spring; zero is as pinned, and towards infinity it becomes rigid.
+    /// It turns against a spring: zero (as pinned), or 1e-20 to 1e30 N·m/rad, towards which it
+    /// becomes rigid.
     Spring(RotationalStiffness),
 }
 

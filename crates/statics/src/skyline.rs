@@ -59,7 +59,9 @@ impl Skyline {
     ) -> Result<(), E> {
         /// Below this share of the diagonal entry a pivot is looked at: far above rounding
         /// (10⁻¹⁵), far below what sound small frames show (10⁻⁵ and up).
-        const SUSPECT: f64 = 1e-8;
+        const SUSPECT: f64 = 1e-6;
+        // What follows a small pivot carries its rounding on, so it is looked at as well.
+        let mut small_before = false;
         for i in 0..self.first.len() {
             let first_i = self.first[i];
             let (before, rest) = self.values.split_at_mut(self.start[i]);
@@ -80,7 +82,8 @@ impl Skyline {
                 pivot -= *g * l;
                 *g = l;
             }
-            if pivot.is_nan() || pivot <= SUSPECT * diagonal {
+            small_before |= pivot.is_nan() || pivot <= SUSPECT * diagonal;
+            if small_before {
                 check(self, i, pivot)?;
             }
             self.inverse_pivots[i] = 1.0 / pivot;
