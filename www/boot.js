@@ -3,8 +3,8 @@
 // `cargo xtask build` puts this text behind wasm-bindgen's script, which makes `wasm_bindgen`, in
 // one inline script. A worker runs the same text, and from a file on disk browsers run no module
 // in a worker: so nothing here or there may be a module's own (import, export, top-level await).
-// The wasm lies in #battenbook-wasm (gzip, base64), a saved plan in #battenbook-plan (JSON, empty
-// in the file as built).
+// The wasm lies in #battenbook-wasm (gzip, seven bits to a sign), a saved plan in
+// #battenbook-plan (JSON, empty in the file as built).
 //
 // What the page may use, as globalThis.battenbook:
 //   exports     for people who script: plan(brief), version()
@@ -147,10 +147,20 @@ if (typeof document === "undefined") {
   const late = new Promise((done) => setTimeout(() => done(""), 1000));
   const last = Promise.race([lastNoted(), late]);
 
-  const unpack = async (base64) => {
-    const text = atob(base64.trim());
-    const packed = new Uint8Array(text.length);
-    for (let i = 0; i < text.length; i += 1) packed[i] = text.charCodeAt(i);
+  const unpack = async (text) => {
+    const packed = new Uint8Array(Math.floor((text.length * 7) / 8));
+    let held = 0;
+    let bits = 0;
+    let at = 0;
+    for (let i = 0; i < text.length; i += 1) {
+      held = (held << 7) | (text.charCodeAt(i) & 127);
+      bits += 7;
+      if (bits >= 8) {
+        bits -= 8;
+        // Of what is held, the array takes the lowest eight bits.
+        packed[at++] = held >> bits;
+      }
+    }
     const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
     return new Response(stream).arrayBuffer();
   };
