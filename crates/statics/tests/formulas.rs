@@ -376,6 +376,22 @@ fn bar_pulled_along_by_its_own_load() {
     );
 }
 
+/// A pull that is the same all along is told where the bar starts, not somewhere on it.
+#[test]
+fn the_first_of_equal_spots_is_told() {
+    let mut frame = Frame::default();
+    let held = frame.add_node(Distance::ZERO, Distance::ZERO);
+    let pulled = frame.add_node(metres(2.0), Distance::ZERO);
+    let bar = frame.add_member(Member::rigid(held, pulled, section()));
+    frame.support(held, Hold::Fixed);
+    let loads = Loads::default().force(pulled, Force::from_newtons(50.0), Force::ZERO);
+    let response = frame.factor().unwrap().solve(&loads).unwrap();
+    let axial = response.member(bar).unwrap().axial();
+    assert_eq!(axial.lowest.at, Distance::ZERO);
+    assert_eq!(axial.highest.at, Distance::ZERO);
+    near(axial.highest.value.to_newtons(), 50.0, 1e-12);
+}
+
 #[test]
 fn truss_of_three_bars() {
     // Two pinned bars at 45° under a load P at the top: P/√2 each, sink P L/(EA) with L = √2 h

@@ -347,6 +347,13 @@ proptest! {
                 let there = member.deflection_at(range.highest.at, direction);
                 prop_assert!((there - range.highest.value).abs() <= slack);
             }
+            // The bow is what the member moves across beyond the straight line between its ends.
+            let across = |at| member.deflection_at(at, Direction::Across).to_m();
+            let bow = across(at) - (across(Distance::ZERO) * (1.0 - share) + across(member.length()) * share);
+            let range = member.bow();
+            let slack = 1e-12 * (1.0 + largest_movement(&response));
+            prop_assert!(range.lowest.value.to_m() <= bow + slack);
+            prop_assert!(bow <= range.highest.value.to_m() + slack);
             let moment = member.moment_at(at).to_nm();
             let range = member.moment();
             let slack = 1e-9 * (1.0 + moment.abs());
