@@ -25,6 +25,7 @@ use crate::packing;
 use crate::project;
 use crate::shell::{self, Error, Result};
 use crate::tools::{self, BuildTools};
+use crate::wasm;
 
 /// Markup by the name in its marker, with the function that makes it.
 type Generated = [(&'static str, fn() -> String)];
@@ -65,6 +66,8 @@ pub struct Artifact {
     pub gzipped: usize,
     /// The wasm before compression.
     pub wasm: usize,
+    /// Bytes of its code by crate, most first.
+    pub crates: Vec<(String, usize)>,
     /// The wasm as it lies in the file.
     pub packed_wasm: usize,
     /// wasm-bindgen's script and ours.
@@ -89,16 +92,19 @@ impl Artifact {
 pub fn build() -> Result<Artifact> {
     let tools = tools::set_up_build()?;
     let package = PAGE.compile(&tools)?;
-    let wasm = read_bytes(&package.join("page_bg.wasm"))?;
+    let module = wasm::tidy(&read_bytes(&package.join("page_bg.wasm"))?)?;
     let www = project::root().join("www");
+    let style = read_text(&www.join("style.css"))? + sheets::drawing::STYLE;
+    let script = read_text(&package.join("page.js"))?
+        + &read_text(&www.join("listen.js"))?
+        + &read_text(&www.join("journal.js"))?
+        + &read_text(&www.join("boot.js"))?;
+    refuse_imports(&script)?;
     let parts = Parts {
         page: read_text(&www.join("index.html"))?,
-        style: read_text(&www.join("style.css"))? + sheets::drawing::STYLE,
-        script: read_text(&package.join("page.js"))?
-            + &read_text(&www.join("listen.js"))?
-            + &read_text(&www.join("journal.js"))?
-            + &read_text(&www.join("boot.js"))?,
-        packed_wasm: packing::pack(&wasm)?,
+        style: shrunk(&tools, &package.join("page.css"), style)?,
+        script: shrunk(&tools, &package.join("whole.js"), script)?,
+        packed_wasm: packing::pack(&module.bytes)?,
     };
     let html = assemble(&parts, GENERATED)?;
     let file = project::artifact();
@@ -110,7 +116,8 @@ pub fn build() -> Result<Artifact> {
         file,
         raw: html.len(),
         gzipped: gzip(html.as_bytes())?.len(),
-        wasm: wasm.len(),
+        wasm: module.bytes.len(),
+        crates: module.crates,
         packed_wasm: parts.packed_wasm.len(),
         script: parts.script.len(),
         style: parts.style.len(),
@@ -137,7 +144,8 @@ pub(crate) struct Module {
 }
 
 impl Module {
-    /// Compiles it; returns the folder with `NAME.js` and `NAME_bg.wasm`.
+    /// Compiles it; returns the folder with `NAME.js` and `NAME_bg.wasm`, which still names its
+    /// functions.
     pub(crate) fn compile(&self, tools: &BuildTools) -> Result<PathBuf> {
         let folder = if self.engine {
             "package"
@@ -169,16 +177,11 @@ impl Module {
                 .arg(&package)
                 .args(features),
         )?;
-        if let Some(wasm_opt) = &tools.wasm_opt {
+        if let Some(shrinkers) = &tools.shrinkers {
             let file = package.join(format!("{}_bg.wasm", self.name));
             shell::run(
-                shell::command(wasm_opt)
-                    .arg("-Oz")
-                    .args([
-                        "--strip-debug",
-                        "--strip-producers",
-                        "--strip-target-features",
-                    ])
+                shell::command(shrinkers.join("wasm-opt"))
+                    .args(["-Oz", "--low-memory-unused", "--debuginfo"])
                     .args(WASM_FEATURES)
                     .arg(&file)
                     .arg("-o")
@@ -215,11 +218,6 @@ fn assemble(parts: &Parts, generated: &Generated) -> Result<String> {
             return Err(Error::new(format!("the {name} contains a carriage return")));
         }
     }
-    if script.lines().any(|line| line.starts_with("import ")) {
-        return Err(Error::new(
-            "wasm-bindgen's script imports another file (a snippet): one file can't hold it",
-        ));
-    }
 
     let mut html = page.clone();
     for (name, markup) in generated {
@@ -243,6 +241,28 @@ fn assemble(parts: &Parts, generated: &Generated) -> Result<String> {
     let html = replace_once(&html, CHARSET_TAG, &policy)?;
     let html = replace_once(&html, STYLE_TAG, &format!("<style>{style}</style>"))?;
     replace_once(&html, SCRIPT_TAG, &blocks)
+}
+
+fn refuse_imports(script: &str) -> Result<()> {
+    if script.lines().any(|line| line.starts_with("import ")) {
+        return Err(Error::new(
+            "wasm-bindgen's script imports another file (a snippet): one file can't hold it",
+        ));
+    }
+    Ok(())
+}
+
+/// A style or script without comments and spare space, its inner names short.
+fn shrunk(tools: &BuildTools, file: &Path, text: String) -> Result<String> {
+    let Some(shrinkers) = &tools.shrinkers else {
+        return Ok(text);
+    };
+    shell::at(file, fs::write(file, text))?;
+    shell::read(shell::command(shrinkers.join("esbuild")).arg(file).args([
+        "--minify",
+        "--charset=utf8",
+        "--log-level=warning",
+    ]))
 }
 
 /// Nothing but this style, this script and the wasm it compiles; no connection at all. Where the
@@ -374,9 +394,10 @@ mod tests {
 
     #[test]
     fn a_script_of_several_files_is_an_error() {
-        refused(
-            &parts(PAGE, "", "import { a } from './snippets/a.js';"),
-            "wasm-bindgen's script imports another file (a snippet): one file can't hold it",
+        let error = refuse_imports("import { a } from './snippets/a.js';").expect_err("refused");
+        assert_eq!(
+            error.to_string(),
+            "wasm-bindgen's script imports another file (a snippet): one file can't hold it"
         );
     }
 }

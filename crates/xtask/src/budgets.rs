@@ -123,6 +123,7 @@ pub fn run() -> Result<ExitCode> {
     figures.extend(bracing_table::measure()?);
     figures.extend(cutting_table::measure()?);
     println!("\n{}", table(&figures));
+    println!("\n{}", crates_table(&artifact.crates));
     println!("\n{}", bracing_table::table(&figures));
     println!("\n{}", cutting_table::table(&figures));
     let over = BUDGETS.iter().any(|budget| {
@@ -209,9 +210,50 @@ fn table(figures: &BTreeMap<String, f64>) -> String {
     lines.join("\n")
 }
 
+/// Code of the page's module by crate; those below a hundredth of it in one line.
+fn crates_table(crates: &[(String, usize)]) -> String {
+    let kb = |bytes: usize| bytes as f64 / 1000.0;
+    let sum = |crates: &[(String, usize)]| crates.iter().map(|(_, bytes)| bytes).sum::<usize>();
+    let all = sum(crates);
+    let large = crates.partition_point(|(_, bytes)| bytes * 100 >= all);
+    let line = |name: &str, bytes: usize| format!("{name:<46} {:>8.1} kB", kb(bytes));
+    let mut lines = vec![line("code by crate", all)];
+    lines.extend(
+        crates[..large]
+            .iter()
+            .map(|(name, bytes)| line(name, *bytes)),
+    );
+    lines.push(line("smaller ones", sum(&crates[large..])));
+    lines.join("\n")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn small_crates_share_a_line() {
+        let crates = [
+            ("planner", 90_500),
+            ("sheets", 9_000),
+            ("itoa", 300),
+            ("std", 200),
+        ];
+        let table = crates_table(&crates.map(|(name, bytes)| (name.to_owned(), bytes)));
+        let lines: Vec<Vec<&str>> = table
+            .lines()
+            .map(|line| line.split_whitespace().collect())
+            .collect();
+        assert_eq!(
+            lines,
+            [
+                vec!["code", "by", "crate", "100.0", "kB"],
+                vec!["planner", "90.5", "kB"],
+                vec!["sheets", "9.0", "kB"],
+                vec!["smaller", "ones", "0.5", "kB"],
+            ]
+        );
+    }
 
     #[test]
     fn a_program_s_lines_are_read_and_others_left_aside() {

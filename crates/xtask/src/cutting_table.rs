@@ -15,6 +15,7 @@ use crate::budgets;
 use crate::project;
 use crate::shell::{self, Error, Result};
 use crate::tools::{self, BuildTools};
+use crate::wasm;
 
 /// One line of the table.
 struct Row {
@@ -153,7 +154,8 @@ fn compile(tools: &BuildTools) -> Result<(std::path::PathBuf, u64)> {
     };
     let size = |package: &Path| {
         let file = package.join("cutting_bench_bg.wasm");
-        shell::at(&file, fs::metadata(&file)).map(|m| m.len())
+        let module = shell::at(&file, fs::read(&file))?;
+        wasm::tidy(&module).map(|tidy| tidy.bytes.len() as u64)
     };
     let without = size(&bare.compile(tools)?)?;
     let package = BENCH.compile(tools)?;

@@ -9,7 +9,8 @@
 //! * [`shell`]: running other programs, and the one error type.
 //! * [`tools`]: what must be installed, and installing it.
 //! * [`browsers`]: the three browser engines, their drivers, and the line that installs them.
-//! * [`artifact`]: the page as one self-contained file; `packing`: the wasm as text in it.
+//! * [`artifact`]: the page as one self-contained file; `wasm`: its module made
+//!   ready; `packing`: that module as text in it.
 //! * [`hosting`]: what a host serves beside it, so that it can be installed; [`icons`]: its icon.
 //! * [`site`]: a small static file server, for people and for the browser tests.
 //! * [`checks`]: the steps of `cargo xtask test`.
@@ -29,3 +30,4 @@ pub mod project;
 pub mod shell;
 pub mod site;
 pub mod tools;
+mod wasm;

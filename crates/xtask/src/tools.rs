@@ -18,8 +18,13 @@ pub const NO_STD_TARGET: &str = "wasm32v1-none";
 
 const WASM_PACK: &str = "0.15.1";
 const GECKODRIVER: &str = "0.37.1";
-/// npm packages: `wasm-opt`, which shrinks the page, and the accessibility rules for the tests.
-const NPM_PACKAGES: [(&str, &str); 2] = [("binaryen", "132.0.0"), ("axe-core", "4.14.1")];
+/// npm packages: `wasm-opt` and `esbuild`, which shrink the page, and the accessibility rules for
+/// the tests.
+const NPM_PACKAGES: [(&str, &str); 3] = [
+    ("binaryen", "132.0.0"),
+    ("esbuild", "0.28.2"),
+    ("axe-core", "4.14.1"),
+];
 
 /// What building the page needs.
 #[derive(Debug)]
@@ -28,8 +33,8 @@ pub struct BuildTools {
     pub wasm_pack: PathBuf,
     /// The folder that holds the matching `wasm-bindgen`, for `PATH`.
     pub wasm_bindgen_dir: PathBuf,
-    /// wasm-opt's executable; `None` where npm is absent.
-    pub wasm_opt: Option<PathBuf>,
+    /// The folder that holds `wasm-opt` and `esbuild`; `None` where npm is absent.
+    pub shrinkers: Option<PathBuf>,
 }
 
 /// Finds what building the page needs, and installs what is missing.
@@ -41,18 +46,18 @@ pub fn set_up_build() -> Result<BuildTools> {
         &locked_version("wasm-bindgen")?,
     )?;
     let wasm_pack = cargo_tool("wasm-pack", "wasm-pack", WASM_PACK)?;
-    let wasm_opt = if npm_packages()? {
-        Some(npm_dir().join("node_modules/.bin/wasm-opt"))
+    let shrinkers = if npm_packages()? {
+        Some(npm_dir().join("node_modules/.bin"))
     } else {
         println!(
-            "notice: there is no npm here, so the page is built without wasm-opt and is larger"
+            "notice: there is no npm here, so the page is built without wasm-opt and esbuild and is larger"
         );
         None
     };
     Ok(BuildTools {
         wasm_pack,
         wasm_bindgen_dir: parent(&wasm_bindgen),
-        wasm_opt,
+        shrinkers,
     })
 }
 
