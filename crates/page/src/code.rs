@@ -14,9 +14,10 @@ pub(crate) fn show() {
     // The style shrinks a code that is wider than the screen.
     let narrow = dom::all("#code-body svg").first().is_some_and(|svg| {
         let modules = svg.get_attribute("data-modules");
-        let modules: Option<f64> = modules.and_then(|n| n.parse().ok());
+        let modules: Option<u16> = modules.and_then(|n| n.parse().ok());
         modules.is_some_and(|n| {
-            svg.get_bounding_client_rect().width() < n * f64::from(sheets::qr::SCREEN_PX) - 0.5
+            let whole = f64::from(n) * f64::from(sheets::qr::SCREEN_PX);
+            svg.get_bounding_client_rect().width() < whole - 0.5
         })
     });
     dom::show("code-narrow", narrow);

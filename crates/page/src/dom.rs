@@ -1,7 +1,6 @@
 //! Small helpers around the document.
 
 use std::cell::RefCell;
-use std::collections::HashMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
 
 use sheets::Markup;
@@ -43,7 +42,7 @@ fn inside(found: &Result<web_sys::NodeList, JsValue>) -> Vec<Element> {
 
 thread_local! {
     /// What was last put into each place, by its hash, so that nothing is written twice.
-    static PUT: RefCell<HashMap<String, u64>> = RefCell::default();
+    static PUT: RefCell<Vec<(String, u64)>> = RefCell::default();
 }
 
 /// Puts markup into the element with this id: the only place where text becomes elements. All
@@ -56,13 +55,17 @@ pub(crate) fn put(id: &str, markup: Markup) {
         let mut hasher = DefaultHasher::new();
         text.hash(&mut hasher);
         let now = hasher.finish();
-        put.insert(id.to_owned(), now) == Some(now)
+        let Some((_, before)) = put.iter_mut().find(|(place, _)| place == id) else {
+            put.push((id.to_owned(), now));
+            return false;
+        };
+        core::mem::replace(before, now) == now
     });
     if same {
         return;
     }
     let Some(element) = by_id(id) else { return };
-    let folds: HashMap<String, bool> = inside(&element.query_selector_all("details[data-keep]"))
+    let folds: Vec<(String, bool)> = inside(&element.query_selector_all("details[data-keep]"))
         .iter()
         .filter_map(|d| Some((d.get_attribute("data-keep")?, d.has_attribute("open"))))
         .collect();
@@ -76,9 +79,9 @@ pub(crate) fn put(id: &str, markup: Markup) {
     element.set_inner_html(&text);
     for details in inside(&element.query_selector_all("details[data-keep]")) {
         let key = details.get_attribute("data-keep").unwrap_or_default();
-        let _ = match folds.get(&key) {
-            Some(true) => details.set_attribute("open", ""),
-            Some(false) => details.remove_attribute("open"),
+        let _ = match folds.iter().find(|(fold, _)| *fold == key) {
+            Some((_, true)) => details.set_attribute("open", ""),
+            Some((_, false)) => details.remove_attribute("open"),
             None => Ok(()),
         };
     }
@@ -102,7 +105,7 @@ pub(crate) fn put_new(id: &str, markup: Markup) {
 
 /// Forgets what was put into a place that is gone.
 pub(crate) fn forget(id: &str) {
-    PUT.with_borrow_mut(|put| put.remove(id));
+    PUT.with_borrow_mut(|put| put.retain(|(place, _)| place != id));
 }
 
 /// Puts plain text into the element with this id, if it differs.

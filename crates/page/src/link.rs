@@ -91,7 +91,8 @@ pub fn read(fragment: &str) -> Result<Option<(Draft, Vec<Fault>)>, LinkError> {
         TINFLStatus::HasMoreOutput => LinkError::TooLarge,
         _ => LinkError::Damaged,
     })?;
-    let tree: Tree = serde_json::from_slice(&json).map_err(|_| LinkError::NotAPlan)?;
+    let json = String::from_utf8(json).map_err(|_| LinkError::NotAPlan)?;
+    let tree: Tree = serde_json::from_str(&json).map_err(|_| LinkError::NotAPlan)?;
     let Tree::Map(_) = tree else {
         return Err(LinkError::NotAPlan);
     };

@@ -112,12 +112,9 @@ fn take(button: &Element, heard: &JsValue) {
 }
 
 fn sentence(error: PitchError) -> String {
-    let said = error.to_string();
-    let mut signs = said.chars();
-    let first = signs.next().into_iter().flat_map(char::to_uppercase);
     format!(
         "{}. What was in the field is still there.",
-        first.chain(signs).collect::<String>()
+        sheets::sentence(&error.to_string())
     )
 }
 

@@ -109,7 +109,8 @@ impl Kept {
         let (draft, faults) = Draft::from_tree(&tree);
         Some(Self {
             stamp: stamp.parse().ok()?,
-            when: when.parse().ok()?,
+            // Written as a whole number.
+            when: when.parse::<u64>().ok()? as f64,
             draft,
             faults,
         })

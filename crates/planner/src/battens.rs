@@ -200,7 +200,8 @@ fn boards_of(draft: &Draft, brief: &Brief, price: Option<Money>) -> Vec<Record> 
     let mut rows: Vec<Record> = lengths
         .into_iter()
         .map(|length| {
-            let mut row = Record::from([("length", exact_mm(length))]);
+            let mut row = Record::new();
+            row.insert("length", exact_mm(length));
             if let Some(price) = price {
                 let metre = Length::from_mm(1000).as_nm();
                 row.insert("price", price.mul_div_up(length.as_nm(), metre).to_string());
@@ -211,10 +212,10 @@ fn boards_of(draft: &Draft, brief: &Brief, price: Option<Money>) -> Vec<Record> 
     rows.extend(draft.boards.iter().filter(|r| is_bead(r)).cloned());
     if draft.boards.is_empty() {
         rows.extend(USUAL_BEADS.map(|mm| {
-            Record::from([
-                ("of", "bead".to_string()),
-                ("length", exact_mm(Length::from_mm(mm))),
-            ])
+            let mut row = Record::new();
+            row.insert("of", "bead".to_string());
+            row.insert("length", exact_mm(Length::from_mm(mm)));
+            row
         }));
     }
     rows

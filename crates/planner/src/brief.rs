@@ -1037,14 +1037,14 @@ impl<'a> Reader<'a> {
         let parse = |text: &str| {
             let (x, unit) = parse::number(text)?;
             let unit = if unit.is_empty() {
-                bare.to_lowercase()
+                bare.to_ascii_lowercase()
             } else {
                 unit
             };
             let known = dimension
                 .units
                 .iter()
-                .find(|(s, ..)| s.to_lowercase() == unit);
+                .find(|(s, ..)| s.eq_ignore_ascii_case(&unit));
             known
                 .map(|(_, factor, offset)| x * factor + offset)
                 .ok_or(Unread::UnknownUnit)

@@ -170,7 +170,7 @@ impl Weekdays {
     #[must_use]
     pub fn read(text: &str) -> Option<Self> {
         let mut days = [false; 7];
-        let text = text.to_lowercase().replace(['–', '—'], "-");
+        let text = text.to_ascii_lowercase().replace(['–', '—'], "-");
         for part in text.split([',', ';', ' ']).filter(|p| !p.is_empty()) {
             let (from, to) = part.split_once('-').unwrap_or((part, part));
             let (from, to) = (day_number(from)?, day_number(to)?);

@@ -223,6 +223,12 @@ impl How {
         all.dedup();
         all
     }
+
+    /// Whether a field must be put right first.
+    #[must_use]
+    pub fn is_waiting(&self) -> bool {
+        self.inputs.iter().any(|i| !i.waiting.is_empty())
+    }
 }
 
 /// A value of the plan with how it was reached.
@@ -260,20 +266,25 @@ impl<T: Clone + Into<Value>> Figure<T> {
     /// Whether a field must be put right first.
     #[must_use]
     pub fn is_waiting(&self) -> bool {
-        self.how.inputs.iter().any(|i| !i.waiting.is_empty())
+        self.how.is_waiting()
     }
 }
 
 impl<T: Clone + Into<Value>> Serialize for Figure<T> {
     fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
-        let (number, unit) = self.value.clone().into().in_files();
-        let mut st = s.serialize_struct("Figure", 4)?;
-        st.serialize_field("value", &number)?;
-        st.serialize_field("unit", unit)?;
-        st.serialize_field("waiting", &self.is_waiting())?;
-        st.serialize_field("how", &self.how)?;
-        st.end()
+        write_figure(&self.value.clone().into(), &self.how, s)
     }
+}
+
+/// Apart from the type of the value, so that it is compiled once.
+fn write_figure<S: Serializer>(value: &Value, how: &How, s: S) -> Result<S::Ok, S::Error> {
+    let (number, unit) = value.in_files();
+    let mut st = s.serialize_struct("Figure", 4)?;
+    st.serialize_field("value", &number)?;
+    st.serialize_field("unit", unit)?;
+    st.serialize_field("waiting", &how.is_waiting())?;
+    st.serialize_field("how", how)?;
+    st.end()
 }
 
 /// A value of the Brief with where it came from.

@@ -417,7 +417,9 @@ impl Found {
         draft.canvases.retain(|record| !record.is_empty());
         for canvas in &self.canvases {
             let [width, height] = canvas.texts.clone();
-            let mut record = Record::from([("width", width), ("height", height)]);
+            let mut record = Record::new();
+            record.insert("width", width);
+            record.insert("height", height);
             if !canvas.name.is_empty() {
                 record.insert("name", canvas.name.clone());
             }

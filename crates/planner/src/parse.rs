@@ -129,7 +129,7 @@ pub fn number(text: &str) -> Result<(f64, String), Unread> {
     }
     let minus = s.minus();
     let x = s.mixed_number()?.to_f64();
-    let unit = s.rest.trim().to_lowercase();
+    let unit = s.rest.trim().to_ascii_lowercase();
     Ok((if minus { -x } else { x }, unit))
 }
 

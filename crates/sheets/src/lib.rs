@@ -67,3 +67,13 @@ pub use what_if::what_if;
 pub fn written(markup: String) -> Markup {
     maud::PreEscaped(markup)
 }
+
+/// Words with a capital at their start.
+#[must_use]
+pub fn sentence(words: &str) -> String {
+    let mut words = words.to_owned();
+    if let Some(first) = words.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    words
+}

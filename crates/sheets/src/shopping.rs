@@ -3,6 +3,8 @@
 use planner::{Figure, How, Plan, Value};
 use quantity::{Length, Money};
 
+use crate::sentence;
+
 /// One thing to buy.
 pub(crate) struct Item<'a> {
     /// What it is.
@@ -126,11 +128,4 @@ fn small_things<'a>(plan: &'a Plan, all: &mut Vec<Item<'a>>) {
             None => all.push(measured("Ground", &g.volume, cost("ground"))),
         }
     }
-}
-
-/// With a capital at its start.
-fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    first.unwrap_or_default() + letters.as_str()
 }

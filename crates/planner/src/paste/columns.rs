@@ -74,7 +74,7 @@ impl Columns {
 
 /// What a head such as `Width (cm)`, `width in mm` or `Qty.` stands for, with its unit.
 fn column(head: &str, units: Units) -> (Column, String) {
-    let head = head.to_lowercase();
+    let head = head.to_ascii_lowercase();
     let word = |text: &str| {
         let text = text.trim_matches(|c: char| c.is_whitespace() || ".:,".contains(c));
         let found = WORDS.iter().find(|(_, words)| words.contains(&text));

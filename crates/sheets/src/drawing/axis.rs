@@ -34,7 +34,7 @@ impl Axis {
         } else {
             (0.0, 1.0)
         };
-        let power = 10_f64.powf(((to - from) / most).log10().floor());
+        let power = libm::pow(10.0, libm::log10((to - from) / most).floor());
         let ends = |step: f64| {
             let start = (from / step + 1e-9).floor() * step;
             let end = (to / step - 1e-9).ceil() * step;
@@ -61,11 +61,11 @@ impl Axis {
     pub(super) fn ticks(&self) -> impl Iterator<Item = (f64, String)> + use<> {
         let (start, step, end) = (self.start, self.step, self.end);
         // As many decimals as the step has.
-        let decimals = (0..6).find(|n| {
-            let shifted = step * 10_f64.powi(*n);
+        let decimals = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5].iter().position(|power| {
+            let shifted = step * power;
             (shifted - shifted.round()).abs() < 1e-6 * shifted
         });
-        let decimals = usize::try_from(decimals.unwrap_or(6)).unwrap_or_default();
+        let decimals = decimals.unwrap_or(6);
         (0..=10)
             .map(move |i| start + f64::from(i) * step)
             .take_while(move |x| *x <= end + step / 2.0)

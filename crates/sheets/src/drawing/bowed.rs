@@ -156,7 +156,7 @@ impl<'a> Bent<'a> {
         self.sheet.ring(at, 1.2, Look::Dot);
         // Outward from the middle of the frame, if there is room.
         let (dx, dy) = (at.0 - self.sheet.width() / 2.0, at.1 - self.h / 2.0);
-        let far = dx.hypot(dy).max(1e-9);
+        let far = libm::hypot(dx, dy).max(1e-9);
         let away = self.face / 2.0 + 7.0;
         let out = (dx / far * away, dy / far * away);
         self.sheet.call_badge(SPOT, at, out);
@@ -242,13 +242,13 @@ fn round_below(x: f64) -> f64 {
     if !x.is_finite() || x <= 0.0 {
         return 1.0;
     }
-    let power = x.log10().floor();
+    let power = libm::log10(x).floor();
     // A negative power of ten is inexact: the quotient of two whole numbers reads shorter.
     let times = |n: f64| {
         if power < 0.0 {
-            n / 10_f64.powf(-power)
+            n / libm::pow(10.0, -power)
         } else {
-            n * 10_f64.powf(power)
+            n * libm::pow(10.0, power)
         }
     };
     [5.0, 2.0]

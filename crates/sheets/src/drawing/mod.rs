@@ -31,6 +31,7 @@ mod text;
 mod tiles;
 
 use maud::Markup;
+use planner::parse;
 
 pub use blank::blank;
 pub use boards::{boards, boards_each};
@@ -90,7 +91,7 @@ pub fn standalone(drawing: &Markup, width_mm: f64) -> String {
 fn view_box(svg: &str) -> Option<[f64; 4]> {
     let from = svg.find("viewBox=\"")? + 9;
     let until = from + svg[from..].find('"')?;
-    let mut numbers = svg[from..until].split(' ').map(str::parse);
-    let mut next = || numbers.next()?.ok();
+    let mut numbers = svg[from..until].split(' ').map(parse::number);
+    let mut next = || numbers.next()?.ok().map(|(x, _)| x);
     Some([next()?, next()?, next()?, next()?])
 }

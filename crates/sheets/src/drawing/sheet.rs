@@ -519,7 +519,7 @@ impl Sheet {
         let tries: Vec<Try> = around(to, prefer)
             .map(|at| {
                 let (dx, dy) = (to.0 - at.0, to.1 - at.1);
-                let way = dx.hypot(dy).max(1e-9);
+                let way = libm::hypot(dx, dy).max(1e-9);
                 let touch = (at.0 + dx / way * BADGE, at.1 + dy / way * BADGE);
                 Try::led(at, Anchor::Middle, [touch, to])
             })
@@ -586,14 +586,14 @@ impl Sheet {
 /// further out.
 fn around(to: Point, (dx, dy): Point) -> impl Iterator<Item = Point> {
     let turns = [0.0_f64, 0.5, -0.5, 1.0, -1.0, 1.6, -1.6, 2.3, -2.3, 3.1];
-    let start = dy.atan2(dx);
-    let near = dx.hypot(dy);
+    let start = libm::atan2(dy, dx);
+    let near = libm::hypot(dx, dy);
     (0..5).flat_map(move |out| {
         let far = near + f64::from(out) * 6.0;
         turns.into_iter().map(move |t| {
             (
-                to.0 + far * (start + t).cos(),
-                to.1 + far * (start + t).sin(),
+                to.0 + far * libm::cos(start + t),
+                to.1 + far * libm::sin(start + t),
             )
         })
     })
