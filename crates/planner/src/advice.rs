@@ -9,6 +9,7 @@ use quantity::{Length, Rounding};
 use serde::Serialize;
 
 use crate::brief::{Bead, Brief, Corner, Fixing, ScrewWay, YesNo};
+use crate::fasteners::{is_pinned, is_screwed};
 use crate::fields::{FieldRef, Stage};
 use crate::plan::CanvasPlan;
 
@@ -73,17 +74,22 @@ fn wood(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
         );
     }
     if brief.fixing.value == Fixing::Keyed {
-        let (what, why) = match brief.corner.value {
-            Corner::Mitre => (
-                "Glued and pinned mitres can't be keyed.",
-                "Glue, screws and pins make a strainer: its corners are fixed. A stretcher needs dry, slotted corners; set the corners to fixed, or build them without glue and screws.",
-            ),
-            Corner::MitreLap | Corner::SquareLap => (
-                "A glued half-lap can't be keyed.",
-                "A glued or screwed lap makes a strainer, not a stretcher: set the corners to fixed, or leave glue and screws out.",
-            ),
-        };
-        put(all, Stage::Join, "fixing", what, why);
+        put(
+            all,
+            Stage::Join,
+            "fixing",
+            "Keyed corners stay dry, and so do the ends of cross bars.",
+            "No glue, screws or pins are counted there: keys can open only what is not held. Cut the slots and tongues your keys ask for, which this plan does not set out; the statics takes the corners as the setting for corners says.",
+        );
+        if canvases.iter().any(|c| c.bracing.braces.value > 0) {
+            put(
+                all,
+                Stage::Join,
+                "braces",
+                "Corner braces hold a keyed corner shut.",
+                "Keys can't open a frame whose corners are braced: take cross bars instead, or fix the corners.",
+            );
+        }
     }
     for c in canvases {
         let Some(frame) = &c.frame else { continue };
@@ -105,7 +111,7 @@ fn fixing(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
     let Some(fasteners) = canvases.iter().find_map(|c| c.fasteners.as_ref()) else {
         return;
     };
-    if brief.screws.value == YesNo::Yes {
+    if is_screwed(brief) {
         if let Some(longest) = fasteners
             .longest_screw
             .as_ref()
@@ -167,7 +173,7 @@ fn fixing(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
             );
         }
     }
-    if brief.corner.value == Corner::Mitre {
+    if is_pinned(brief) {
         if brief.pin_length.value > fasteners.longest_pin.value {
             put(
                 all,

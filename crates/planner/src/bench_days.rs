@@ -199,7 +199,7 @@ pub(crate) fn bench_days(
             days.push(BenchDay {
                 what: step.what,
                 day: step.from + 1,
-                until: step.from + step.lasts + 1,
+                until: step.from + step.lasts.max(1),
                 date: date(step.from),
                 places: places(glued, count),
                 hours: None,

@@ -94,6 +94,10 @@ pub struct Check {
     pub limit: Figure<Value>,
     /// Share of the limit that is used; above 100 % it fails.
     pub used: Figure<Ratio>,
+    /// Share of the limit that is left, or by which it is passed.
+    pub margin: Figure<Ratio>,
+    /// The pull that folds the frame up, where that is less than the pull that counts.
+    pub carries: Option<Figure<LineLoad>>,
     /// Where, from the frame's outer lower left corner.
     pub at: Option<shape::Spot>,
 }

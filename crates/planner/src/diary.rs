@@ -52,7 +52,8 @@ pub struct DiaryStep {
     pub batch: Option<Batch>,
     /// First day, counted from 1.
     pub day: u32,
-    /// How many days it takes; 0 for something done within the day.
+    /// How many days it spans, from its first to its last or, for waiting, to what waits for it; 0
+    /// for something done within the day.
     pub lasts: u32,
     /// The date of its first day, where the plan has a date.
     #[serde(serialize_with = "date")]
@@ -242,6 +243,25 @@ impl Steps {
         self.put_batch(what, None, from, lasts, inputs);
     }
 
+    /// Puts a step that may begin before others that are placed already, in the order of the days.
+    fn put_early(
+        &mut self,
+        what: Step,
+        from: u32,
+        lasts: u32,
+        inputs: impl FnOnce() -> Vec<Input>,
+    ) {
+        self.put(what, from, lasts, inputs);
+        let earlier = self
+            .placed
+            .iter()
+            .rposition(|s| s.from <= from && s.what != what);
+        let at = earlier.map_or(0, |i| i + 1);
+        if let Some(tail) = self.placed.get_mut(at..) {
+            tail.rotate_right(1);
+        }
+    }
+
     fn put_batch(
         &mut self,
         what: Step,
@@ -287,18 +307,15 @@ impl Calendar {
             .unwrap_or(offset)
     }
 
-    /// The last working day up to this one, no earlier than `least`.
-    fn working_before(self, offset: u32, least: u32) -> u32 {
-        (0..7)
-            .filter_map(|i| offset.checked_sub(i))
-            .find(|o| *o >= least && self.is_working(*o))
-            .unwrap_or(least)
-    }
-
     /// The last of so many working days, the first of which is `from`.
     fn after_working_days(self, from: u32, days: u32) -> u32 {
         (1..days.max(1)).fold(from, |at, _| self.working_from(at + 1))
     }
+}
+
+/// Days from the first day of work to its last, both counted; 0 within one day.
+const fn spanned(from: u32, last: u32) -> u32 {
+    if last > from { last - from + 1 } else { 0 }
 }
 
 fn whole(days: f64) -> u32 {
@@ -357,7 +374,7 @@ fn build(brief: &Brief, calendar: Calendar, steps: &mut Steps) -> u32 {
         let cut = calendar.working_from(free);
         let glued = calendar.after_working_days(cut, brief.cut_days.value);
         let several = (batch.of > 1).then_some(batch);
-        steps.put_batch(Step::CutAndGlue, several, cut, glued - cut, || {
+        steps.put_batch(Step::CutAndGlue, several, cut, spanned(cut, glued), || {
             let mut inputs = alloc::vec![days(&brief.acclimatise), brief.cut_days.input()];
             if several.is_some() {
                 inputs.extend(brief.bench.as_ref().map(Given::input));
@@ -404,7 +421,7 @@ fn batches(brief: &Brief) -> Vec<Batch> {
 fn stretch(job: Job<'_>, calendar: Calendar, free: u32, steps: &mut Steps) -> u32 {
     let from = calendar.working_from(free);
     let last = calendar.after_working_days(from, job.stretch_days());
-    steps.put(Step::Stretch, from, last - from, || {
+    steps.put(Step::Stretch, from, spanned(from, last), || {
         alloc::vec![
             days(&job.brief.clamp),
             job.stretching.input("days of stretching")
@@ -413,20 +430,24 @@ fn stretch(job: Job<'_>, calendar: Calendar, free: u32, steps: &mut Steps) -> u3
     last
 }
 
+/// Hours of soaking that are done on the day of the coat (our choice).
+const MORNING_SOAK: f64 = 6.0;
+
 /// Soaking and the coats of size; the day when the last coat is dry.
 fn coats(brief: &Brief, calendar: Calendar, stretched: u32, steps: &mut Steps) -> u32 {
     let glue = brief.size_kind.value == SizeKind::Glue;
-    // The glue soaks so many hours; started the day before (or earlier), warmed on the day.
-    let soak = if glue {
-        whole(brief.soak.value / 24.0).max(1)
-    } else {
-        1
+    // The glue soaks as long as the recipe says, so it is put in water on the day before the first
+    // coat (two days for more than 24 hours), whether or not that is a working day: longer, it
+    // spoils. A few hours fit into the morning of the coat.
+    let soak = match brief.soak.value {
+        _ if !glue => 0,
+        hours if hours <= MORNING_SOAK => 0,
+        hours => whole(hours / 24.0),
     };
     let soak_input = || brief.soak.input_as(Value::Hours(brief.soak.value));
-    let mut next = calendar.working_from(stretched + soak);
+    let mut next = calendar.working_from((stretched + 1).max(soak));
     if glue {
-        let from = calendar.working_before(next - soak, stretched);
-        steps.put(Step::Soak, from, next - from, || alloc::vec![soak_input()]);
+        steps.put_early(Step::Soak, next - soak, soak, || alloc::vec![soak_input()]);
     }
     let dry = whole(brief.size_dry.value);
     let mut dried = next;
@@ -859,9 +880,50 @@ mod tests {
             .filter_map(|d| d.hours.as_ref().map(|h| h.value))
             .collect();
         assert_eq!(hours, [2.0, 1.0]);
-        // The soak starts on the last day of stretching.
-        let soak = diary.steps.iter().find(|s| s.what == Step::Soak).unwrap();
-        assert_eq!(soak.day, 4);
+        // The soak starts on the last day of stretching, the second of two.
+        let step = |what| diary.steps.iter().find(|s| s.what == what).unwrap();
+        assert_eq!(step(Step::Soak).day, 4);
+        assert_eq!((step(Step::Stretch).day, step(Step::Stretch).lasts), (3, 2));
+    }
+
+    #[test]
+    fn glue_soaks_as_long_as_the_recipe_says_whatever_the_week() {
+        // Day and length of the soak, day of the first coat. 2027-01-01 is a Friday (by the
+        // Gregorian calendar). Saturdays alone: cut 2, stretch 9, coat 16, so the glue goes into
+        // water on Friday 15. Mon-Fri from Thursday 7: cut 7, stretch Fri 8, coat Mon 11: Sunday.
+        #[track_caller]
+        fn soaks(settings: &str, expected: (&str, u32, &str)) {
+            let json = alloc::format!(r#"{{"acclimatise":"0 days",{settings}}}"#);
+            let (diary, _) = diary_of(&json);
+            let step = |what| diary.steps.iter().find(|s| s.what == what).unwrap();
+            let date = |what| alloc::format!("{}", step(what).date.unwrap());
+            let (soak, coat) = (date(Step::Soak), date(Step::SizeCoat(1)));
+            let lasts = step(Step::Soak).lasts;
+            assert_eq!((soak.as_str(), lasts, coat.as_str()), expected);
+            // In the order of the days.
+            assert!(diary.steps.is_sorted_by_key(|s| s.day), "{:?}", diary.steps);
+        }
+        soaks(
+            r#""day":"2027-01-02","work_days":"Sat""#,
+            ("2027-01-15", 1, "2027-01-16"),
+        );
+        soaks(
+            r#""day":"2027-01-07","work_days":"Mon-Fri""#,
+            ("2027-01-10", 1, "2027-01-11"),
+        );
+        // 48 hours: from the day on which the frames lie clamped. A few hours: that morning.
+        soaks(
+            r#""day":"2027-01-04","soak":"48 h""#,
+            ("2027-01-04", 2, "2027-01-06"),
+        );
+        soaks(
+            r#""day":"2027-01-04","soak":"3 h""#,
+            ("2027-01-06", 0, "2027-01-06"),
+        );
+        soaks(
+            r#""day":"2027-01-04","soak":"12 h""#,
+            ("2027-01-05", 1, "2027-01-06"),
+        );
     }
 
     #[test]

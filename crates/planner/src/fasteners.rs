@@ -6,8 +6,8 @@ use quantity::Length;
 use quantity::physics::{Area, Mass};
 use serde::Serialize;
 
-use crate::brief::{Brief, Corner, ScrewWay, YesNo};
-use crate::figure::{Figure, Input};
+use crate::brief::{Brief, Corner, Fixing, ScrewWay, YesNo};
+use crate::figure::{Figure, Input, Value};
 use crate::formulas as f;
 use crate::frame::{Frame, MarkKind, Part};
 
@@ -37,6 +37,32 @@ pub struct Fasteners {
     pub wood_glue: Figure<Mass>,
 }
 
+/// Whether corners and cross-bar ends stay dry: keys can't open what is glued or screwed, and a
+/// cross bar held in its housings would hold the frame shut.
+pub(crate) fn is_dry(brief: &Brief) -> bool {
+    brief.fixing.value == Fixing::Keyed
+}
+
+/// Whether corners and cross-bar ends are screwed.
+pub(crate) fn is_screwed(brief: &Brief) -> bool {
+    brief.screws.value == YesNo::Yes && !is_dry(brief)
+}
+
+/// Whether corners are pinned.
+pub(crate) fn is_pinned(brief: &Brief) -> bool {
+    brief.corner.value == Corner::Mitre && !is_dry(brief)
+}
+
+/// Where a brace's screw enters its long edge, from its tip, to run square to the bar: a face in,
+/// so that it crosses the mitre at its middle, or nearer where less than 6 diameters of it would
+/// be in the bar (our choice).
+pub(crate) fn brace_screw_at(brief: &Brief) -> Length {
+    let face = brief.bar_face.value;
+    let passes = brief.screw_length.value - brief.screw_diameter.value * 6;
+    face.min(passes.max(Length::ZERO).times_sqrt2())
+        .max(Length::from_nm(face.as_nm() / 3))
+}
+
 /// Where a corner's screws and pins lie on a bar, from its end.
 ///
 /// A mitre has its screw through the top and bottom bars: half a face from the heel when it runs
@@ -47,15 +73,17 @@ pub struct Fasteners {
 pub(crate) fn corner_places(brief: &Brief, part: Part) -> Vec<(MarkKind, Length)> {
     let face = brief.bar_face.value;
     let mut places = Vec::new();
-    let screws = brief.screws.value == YesNo::Yes;
+    let screws = is_screwed(brief);
     match (brief.corner.value, part) {
         (Corner::Mitre, Part::TopBottom) => {
             if screws {
                 places.push((MarkKind::Screw, heel_screw_at(brief)));
             }
-            places.push((MarkKind::Pin, Length::from_nm(face.as_nm() / 3)));
+            if is_pinned(brief) {
+                places.push((MarkKind::Pin, Length::from_nm(face.as_nm() / 3)));
+            }
         }
-        (Corner::Mitre, Part::Side) => {
+        (Corner::Mitre, Part::Side) if is_pinned(brief) => {
             places.push((MarkKind::Pin, Length::from_nm(face.as_nm() * 2 / 3)))
         }
         (_, Part::TopBottom | Part::Side) if screws => {
@@ -82,8 +110,10 @@ pub(crate) fn fasteners(brief: &Brief, frame: &Frame) -> Fasteners {
     let mitre = brief.corner.value == Corner::Mitre;
 
     let a_corner = if mitre { 1_u64 } else { 2 };
+    let a_corner = if is_dry(brief) { 0 } else { a_corner };
+    let housed = if is_dry(brief) { 0 } else { housings };
     let screws = if brief.screws.value == YesNo::Yes {
-        4 * a_corner + housings
+        4 * a_corner + housed + 2 * braces
     } else {
         0
     };
@@ -92,7 +122,8 @@ pub(crate) fn fasteners(brief: &Brief, frame: &Frame) -> Fasteners {
         &f::SCREW_COUNT,
         alloc::vec![
             Input::constant("screws a corner", a_corner),
-            Input::constant("cross-bar ends", housings)
+            Input::constant("cross-bar ends screwed", housed),
+            Input::constant("braces", braces),
         ],
     );
     let (longest_screw, hold) = corner_screw(brief, mitre);
@@ -103,9 +134,9 @@ pub(crate) fn fasteners(brief: &Brief, frame: &Frame) -> Fasteners {
     );
 
     let pins = Figure::new(
-        if mitre { 8_u64 } else { 0 },
+        if is_pinned(brief) { 8_u64 } else { 0 },
         &f::PINS,
-        alloc::vec![Input::constant("corners", 4_u64)],
+        alloc::vec![Input::constant("corners", 4_u64), fixing_input(brief)],
     );
     // The pin from the side bar has the longer way to the mitre: two thirds of the face.
     let way = Length::from_nm(brief.bar_face.value.as_nm() * 2 / 3);
@@ -120,7 +151,7 @@ pub(crate) fn fasteners(brief: &Brief, frame: &Frame) -> Fasteners {
         alloc::vec![brief.bar_depth.input()],
     );
 
-    let glue_area = glue_area(brief, frame, housings, crossings, braces);
+    let glue_area = glue_area(brief, frame, housed, crossings, braces);
     let wood_glue = Figure::new(
         Mass::from_grams(glue_area.value.to_m2() * brief.wood_glue_spread.value.to_g_per_m2()),
         &f::WOOD_GLUE,
@@ -199,7 +230,8 @@ fn glue_area(
         Corner::MitreLap => face * face / 2.0 + face * root2 * depth / 2.0,
         Corner::SquareLap => face * face,
     };
-    let total = 4.0 * corner
+    let corners = if is_dry(brief) { 0_u64 } else { 4 };
+    let total = corners as f64 * corner
         + (housings + crossings) as f64 * face * face
         + braces as f64 * 2.0 * face * root2 * depth;
     Figure::new(
@@ -208,12 +240,17 @@ fn glue_area(
         alloc::vec![
             brief.bar_face.input(),
             brief.bar_depth.input(),
-            Input::constant("corners", 4_u64),
-            Input::constant("housings", housings),
+            Input::constant("glued corners", corners),
+            Input::constant("glued housings", housings),
             Input::constant("crossings", crossings),
             Input::constant("braces", braces),
         ],
     )
+}
+
+fn fixing_input(brief: &Brief) -> Input {
+    let words = if is_dry(brief) { "keyed" } else { "fixed" };
+    brief.fixing.input_as(Value::Text(words.into()))
 }
 
 fn count(frame: &Frame, part: Part) -> u64 {

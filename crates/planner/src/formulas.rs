@@ -60,6 +60,7 @@ formulas! {
     BUCKLING = "buckling load", "π² E I / L² / (1 + (I / I at a lap − 1) Σ (2/L) ∫ sin²(πx/L) dx over the laps)", "Euler; weak stretches by energy (Timoshenko and Gere, art. 2.9, from memory)";
     BUCKLING_CROSSED = "buckling load, crossed", "a column with a springy brace 48 E I / L³ × (1 − N/N_E) at its middle, over its laps' softening", "Timoshenko and Gere, art. 2.6, Winter 1958 (from memory)";
     FOLDING = "folding up", "how many times their thrusts bars and cross bars carry together, bowing as a sin(πx/W) + b sin(πy/H) + c sin(πx/W) sin(πy/H), lower modulus, laps", "Ritz's method (Timoshenko and Gere, art. 2.8, from memory)";
+    FOLDS_AT = "pull that folds the frame up", "pull that counts × how many times it is carried", "arithmetic";
     RACKING = "racking", "force at a corner for 1 mm out of square, the opposite side held; corners as hinges or rigid, braces hinged", "direct stiffness (Przemieniecki 1968, from memory)";
     LIMIT_BOW = "most bow in the plane", "length / limit", "L/500: common practice, no source";
     LIMIT_FLAT = "most bow out of the plane", "length / limit", "L/200: EN 14081-1 for wood above C18, 10 mm in 2 m (from memory)";
@@ -67,6 +68,7 @@ formulas! {
     LIMIT_BUCKLING = "safety asked for", "as set", "our choice";
     LIMIT_RACKING = "racking force asked for", "as set", "our choice";
     LIMIT_USED = "share of the limit used", "found / limit, or asked / carried", "arithmetic";
+    MARGIN = "margin", "1 − share of the limit used; where that is above 1, what is above", "arithmetic";
     MITRE_SLIP = "slip along a mitre", "|thrust in one bar − thrust in the other| / √2", "statics";
     HEEL_PULL = "pull at the heel", "2 × moment / (face × √2) − what presses the mitre together; it turns about its toe", "statics";
     LAP_PRISING = "prising of a lap", "thrust × arm / (face / 2): it turns about its shoulder", "statics";
@@ -91,11 +93,11 @@ formulas! {
     LAP_SCREW = "longest lap screw", "bar depth − 3 mm", "geometry; 3 mm is our choice";
     SCREW_HOLD = "screw in the second piece", "screw length − wood passed first", "geometry";
     PILOT = "pilot hole", "0.7 × root diameter, root taken as 0.7 × screw diameter", "Wood Handbook ch. 8 (from memory); root share: common practice, no source";
-    SCREW_COUNT = "screws", "a heel: 1; a corner lap: 2; a cross-bar housing: 1", "common practice, no source";
-    PINS = "panel pins", "2 for each corner, one from each bar, a quarter of the depth off the middle so that they pass each other", "common practice, no source; the offset is our choice";
+    SCREW_COUNT = "screws", "a heel: 1; a corner lap: 2; a cross-bar housing: 1; each end of a brace: 1; keyed corners and the housings of their frame: none", "common practice, no source";
+    PINS = "panel pins", "2 for each mitred corner that is not keyed, one from each bar, a quarter of the depth off the middle so that they pass each other", "common practice, no source; the offset is our choice";
     PIN_SHORTEST = "shortest pin", "2/3 × bar face (way to the mitre) + 8 × pin diameter", "EN 1995-1-1 §8.3 point-side penetration (from memory)";
     PIN_LONGEST = "longest pin", "12 × bar depth / 4: a lean of 1 in 12 stays inside the wood", "our choice";
-    GLUE_AREA = "glued area", "mitre: face × √2 × depth; corner lap: face × face (a half-lap adds its mitred shoulder); housing: face × face", "geometry";
+    GLUE_AREA = "glued area", "mitre: face × √2 × depth; corner lap: face × face (a half-lap adds its mitred shoulder); housing and crossing: face × face; brace: 2 × face × √2 × depth; keyed corners and the housings of their frame stay dry", "geometry";
     WOOD_GLUE = "wood glue", "glued area × spread", "bottle's label; 150 to 250 g/m² is common practice, no source";
     BEAD_PIECE = "bead piece, long edge", "outer side + 2 × bead overhang", "geometry";
     BEAD_LENGTH = "bead", "both outer sides twice, each piece its long edge (a profiled batten can't be turned)", "geometry";

@@ -145,6 +145,8 @@ pub enum MarkKind {
     BraceFar,
     /// Screw.
     Screw,
+    /// Screw through a brace's long edge, square to the bar.
+    BraceScrew,
     /// Panel pin.
     Pin,
 }
@@ -164,6 +166,7 @@ impl MarkKind {
             Self::BraceNear => "brace, near edge, inner edge",
             Self::BraceFar => "brace, far edge, inner edge",
             Self::Screw => "screw",
+            Self::BraceScrew => "screw, long edge",
             Self::Pin => "panel pin",
         }
     }
@@ -490,7 +493,7 @@ impl Layout<'_> {
         }
         for middle in middles(long, bars) {
             rod.housing(middle, face);
-            if self.brief.screws.value == YesNo::Yes {
+            if crate::fasteners::is_screwed(self.brief) {
                 rod.put(middle, MarkKind::Screw);
             }
         }
@@ -529,7 +532,7 @@ impl Layout<'_> {
         let length = Figure::new(long, formula, inputs);
         let mut rod = Rod::new(long);
         rod.both_ends(face - stop, MarkKind::EndShoulder);
-        if self.brief.screws.value == YesNo::Yes {
+        if crate::fasteners::is_screwed(self.brief) {
             rod.both_ends((face - stop).half(), MarkKind::Screw);
         }
         for middle in middles(side.value, crossings) {
@@ -561,6 +564,10 @@ impl Layout<'_> {
         );
         let mut rod = Rod::new(length.value);
         rod.both_ends(self.face, MarkKind::Toe);
+        if self.brief.screws.value == YesNo::Yes {
+            let at = crate::fasteners::brace_screw_at(self.brief);
+            rod.both_ends(at, MarkKind::BraceScrew);
+        }
         Member {
             letter: String::new(),
             part: Part::Brace,

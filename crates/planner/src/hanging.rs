@@ -7,9 +7,11 @@ use serde::Serialize;
 use crate::bracing::Bracing;
 use crate::brief::{Bead, Brief, Corner, HangBy, Housing, YesNo};
 use crate::cloth::Blank;
+use crate::fault::{Fault, FaultKind};
 use crate::figure::{Figure, Given, Input, Value};
 use crate::formulas as f;
 use crate::frame::{Ends, Frame};
+use crate::plan::CanvasPlan;
 
 /// Standard gravity in m/s² (CGPM 1901, from memory).
 const GRAVITY: f64 = 9.806_65;
@@ -313,25 +315,65 @@ fn coats_mass(brief: &Brief, area: &Figure<Area>, coats: &Coats) -> Figure<Mass>
     )
 }
 
+/// From ring to ring, each on the middle of its side bar.
+fn between_rings(frame: &Frame) -> Length {
+    frame.outer_width.value - frame.face
+}
+
+/// The fault of a typed wire that does not reach from ring to ring of the widest of the canvases.
+pub(crate) fn too_short_a_wire(brief: &Brief, canvases: &[CanvasPlan]) -> Option<Fault> {
+    let wire = (brief.wire_length.as_ref()).filter(|_| brief.hang_by.value == HangBy::Wire)?;
+    let frames = canvases.iter().filter_map(|c| Some((c, c.frame.as_ref()?)));
+    let (widest, frame) = frames.max_by_key(|(_, frame)| between_rings(frame))?;
+    let between = between_rings(frame);
+    let length = |x| brief.show.length(x);
+    (wire.value <= between && !wire.is_waiting()).then(|| Fault {
+        at: wire.field,
+        kind: FaultKind::Conflict {
+            what: alloc::format!(
+                "A wire of {} does not reach from ring to ring of {}, {} apart.",
+                length(wire.value),
+                widest.name,
+                length(between)
+            ),
+            remedy: alloc::format!(
+                "Make it longer than {}, or leave it empty for the angle.",
+                length(between)
+            ),
+        },
+    })
+}
+
 fn wire(brief: &Brief, frame: &Frame, weight: &Figure<Force>, ring_down: &Figure<Length>) -> Wire {
-    let between = frame.outer_width.value - frame.face;
+    let between = between_rings(frame);
     let between_input = || Input::constant("from ring to ring", between);
-    let typed = brief.wire_length.as_ref().and_then(|w: &Given<Length>| {
-        wire_angle(between, w.value).map(|angle| {
+    let typed = |w: &Given<Length>| match wire_angle(between, w.value) {
+        Some(angle) => Figure::new(
+            angle,
+            &f::WIRE_ANGLE,
+            alloc::vec![between_input(), w.input()],
+        ),
+        // Too short to reach: the set angle stands in, and what rests on it waits.
+        None => {
+            let mut short = w.input();
+            short.waiting.push(w.field);
             Figure::new(
-                angle,
-                &f::WIRE_ANGLE,
-                alloc::vec![between_input(), w.input()],
+                brief.wire_angle.value,
+                &f::AS_SET,
+                alloc::vec![brief.wire_angle.input(), short],
             )
-        })
-    });
-    let angle = typed.unwrap_or_else(|| {
-        Figure::new(
-            brief.wire_angle.value,
-            &f::AS_SET,
-            alloc::vec![brief.wire_angle.input()],
-        )
-    });
+        }
+    };
+    let angle = brief.wire_length.as_ref().map_or_else(
+        || {
+            Figure::new(
+                brief.wire_angle.value,
+                &f::AS_SET,
+                alloc::vec![brief.wire_angle.input()],
+            )
+        },
+        typed,
+    );
     let length = wire_length(between, angle.value);
     let cut = Figure::new(
         length + WIRE_TAIL * 2,

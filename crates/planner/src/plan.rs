@@ -25,7 +25,7 @@ use crate::figure::{Figure, Input, Origin};
 use crate::formulas as f;
 use crate::frame::{Ends, Frame, frame, sizes};
 use crate::ground::{GroundPlan, ground};
-use crate::hanging::{Coats, Hanging, Tray, hanging, tray};
+use crate::hanging::{Coats, Hanging, Tray, hanging, too_short_a_wire, tray};
 use crate::moisture::{Moisture, moisture};
 use crate::show::Show;
 use crate::size::{ReadySize, Size, ready_size, size};
@@ -285,6 +285,7 @@ pub fn plan_with(draft: &Draft, effort: Effort) -> Plan {
     }
     let (diary, late) = diary(&brief, &canvases);
     faults.extend(late);
+    faults.extend(too_short_a_wire(&brief, &canvases));
     let tapped = tapped(&brief, &canvases);
     let quarters = quarters_of(&brief);
     let advice = advice(
@@ -424,7 +425,7 @@ fn cut_list(brief: &Brief, canvases: &mut [CanvasPlan]) -> Vec<CutPiece> {
             );
         }
     }
-    finish(&mut list);
+    finish(&mut list, letter);
     for c in canvases {
         for m in c.frame.iter_mut().flat_map(|f| &mut f.members) {
             if let Some(p) = list
@@ -457,7 +458,8 @@ fn bead_list(canvases: &[CanvasPlan]) -> Vec<CutPiece> {
             );
         }
     }
-    finish(&mut list);
+    // Small letters, so that no piece of bead is taken for one of batten.
+    finish(&mut list, |i| letter(i).to_ascii_lowercase());
     list
 }
 
@@ -488,7 +490,7 @@ fn add(
     }
 }
 
-fn finish(list: &mut [CutPiece]) {
+fn finish(list: &mut [CutPiece], letter: fn(usize) -> String) {
     // Longest first; square ends before mitred ones of the same length.
     sort_by(list, |a, b| {
         a.length > b.length || (a.length == b.length && a.short_edge < b.short_edge)

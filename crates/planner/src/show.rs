@@ -3,6 +3,7 @@
 use alloc::format;
 use alloc::string::{String, ToString};
 
+use quantity::physics::Volume;
 use quantity::{Length, Rounding};
 
 use crate::figure::Value;
@@ -128,6 +129,24 @@ impl Show {
                     format!("{ft} ft {inch} in")
                 }
             }
+        }
+    }
+
+    /// A volume of something solid, which nobody pours.
+    ///
+    /// ```
+    /// use planner::{Show, Units};
+    /// use quantity::physics::Volume;
+    /// let wood = Volume::from_m3(0.00173);
+    /// assert_eq!(Show::default().solid(wood), "1730 cm³");
+    /// let show = Show { units: Units::Imperial, ..Show::default() };
+    /// assert_eq!(show.solid(wood), "106 in³"); // 1730 / 2.54³
+    /// ```
+    #[must_use]
+    pub fn solid(self, x: Volume) -> String {
+        match self.units {
+            Units::Metric => format!("{} cm³", significant(x.to_ml())),
+            Units::Imperial => format!("{} in³", significant(x.to_ml() / 16.387_064)),
         }
     }
 

@@ -18,7 +18,7 @@ use crate::frame::Ends;
 /// A line of the cut list: equal pieces of the whole plan.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CutPiece {
-    /// Its letter: A, B, … Z, AA, …
+    /// Its letter: A, B, … Z, AA, …; a small one for bead.
     pub letter: String,
     /// Length as sawn; the long edge where mitred.
     pub length: Length,

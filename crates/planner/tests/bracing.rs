@@ -81,6 +81,39 @@ fn near(found: f64, expected: f64, share: f64) {
     );
 }
 
+#[test]
+fn a_frame_that_folds_up_is_said_to_buckle_and_has_no_bow() {
+    // A level bar of 3 m, 45 × 20 mm, hardly carries its share: I = 45 × 20³ / 12 = 3 × 10⁴ mm⁴,
+    // π² × 8000 N/mm² × 3 × 10⁴ / 3000² = 263 N at the most, where cross bars two feet apart put
+    // some 400 N/m × 1 m on it.
+    let plan = planned(brief(
+        3000,
+        2000,
+        json!({"canvas": {"upright_bars": 3, "level_bars": 1, "braces": "yes"}}),
+    ));
+    let s = statics(&plan);
+    let buckling = &s.checks[0];
+    assert_eq!(buckling.kind, CheckKind::Buckling);
+    let times = number(&buckling.found.value);
+    assert!(times < 1.0, "{times}");
+    let pull = plan.basis.pull.hardest().1.value.to_n_per_m();
+    let carries = buckling.carries.as_ref().unwrap().value.to_n_per_m();
+    near(carries, times * pull, 1e-9);
+    assert!(!s.checks.iter().any(|c| c.kind == CheckKind::OutOfPlane));
+    assert!(s.checks[1..].iter().all(|c| c.carries.is_none()));
+    let said = plan.advice.iter().find(|a| a.what.contains("buckles"));
+    let says = format!(
+        "the frame buckles: it carries {} of {}.",
+        plan.show.value(
+            &Value::LineLoad(buckling.carries.as_ref().unwrap().value),
+            ""
+        ),
+        plan.show
+            .value(&Value::LineLoad(plan.basis.pull.hardest().1.value), "")
+    );
+    assert!(said.unwrap().what.ends_with(&says), "{said:?}");
+}
+
 // The findings of the reference work (issue text; reference values, sections 1.3, 2, 3).
 
 #[test]

@@ -730,6 +730,34 @@ fn the_wire_is_rated_by_its_pull_and_must_stay_hidden() {
 }
 
 #[test]
+fn a_wire_that_does_not_reach_is_said_and_what_rests_on_it_waits() {
+    // Rings on the middles of 45 mm bars: 600 − 45 = 555 mm apart, 400 − 45 = 355.
+    let json = |wire| {
+        format!(
+            r#"{{"wire_length":{wire},"canvases":[{{"name":"wide","width":600,"height":450}},
+                {{"name":"narrow","width":400,"height":450}}]}}"#
+        )
+    };
+    for wire in [300, 555] {
+        let p = planned(&json(wire));
+        let said: Vec<String> = p.faults.iter().map(ToString::to_string).collect();
+        assert_eq!(
+            said,
+            [format!(
+                "wire_length: A wire of {wire} mm does not reach from ring to ring of wide, 555 mm apart. Make it longer than 555 mm, or leave it empty for the angle."
+            )]
+        );
+        let [wide, narrow] = [0, 1].map(|i| p.canvases[i].hanging.as_ref().unwrap());
+        let waits = |h: &hanging::Hanging| h.wire.as_ref().unwrap().cut.is_waiting();
+        assert!(waits(wide) && !wide.weight.is_waiting());
+        assert_eq!(waits(narrow), wire < 355);
+    }
+    assert_eq!(planned(&json(556)).faults, []);
+    let hooks = json(300).replacen('{', r#"{"hang_by":"rings","#, 1);
+    assert_eq!(planned(&hooks).faults, []);
+}
+
+#[test]
 fn the_tray_frame_goes_round_with_its_gap() {
     // 600 + 2 × 6 = 612; + 2 × 10 = 632. Depth 20 + 19 + 3 = 42.
     let p = planned(r#"{"tray":"yes","canvases":[{"width":600,"height":800}]}"#);

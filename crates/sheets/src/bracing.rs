@@ -14,6 +14,8 @@ use crate::picture::Picture;
 
 pub(crate) mod aside;
 
+use aside::section;
+
 /// The bracing of every canvas, those braced alike together.
 pub(crate) fn bracing(pen: &Pen<'_>) -> Markup {
     let all = &pen.plan.canvases;
@@ -141,7 +143,18 @@ fn said<'a>(pen: &Pen<'a>, index: usize, bracing: &'a Bracing, statics: &'a Stat
         @if let Some(check) = statics.checks.first() { (governs(pen, check)) }
         @if let Some(change) = &statics.smallest_change {
             @if change.passes { p { "The smallest change that passes: " (least_members(change)) "." } }
-            @else { p { "No bracing in this batten passes every check." } }
+            @else {
+                p {
+                    "No bracing in this batten passes every check."
+                    @match &statics.passing_section {
+                        Some(other) => {
+                            " Batten of " (section(pen, other)) " passes with "
+                            (members(other.least.upright, other.least.level, other.least.braces)) "."
+                        }
+                        None => { " Nor does any in the other battens at hand." }
+                    }
+                }
+            }
         }
         (rule(pen, bracing, statics))
         (Picture::Bowed(index).fold("The frame bowed by the cloth, exaggerated", false))
@@ -169,9 +182,12 @@ fn governs<'a>(pen: &Pen<'a>, check: &'a Check) -> Markup {
             "What governs: " strong { (name) } " (" (case.name()) "): "
             (pen.figure(&name, &check.found)) " found, "
             @if is_least(check.kind) { "at least " } @else { "at most " }
-            (pen.figure("Limit", &check.limit)) " allowed. Margin: "
+            (pen.figure("Limit", &check.limit)) " allowed. "
             (pen.figure("Share of the limit used", &check.used)) " of the limit is used, so it "
-            strong { (verdict(check.passes())) } "."
+            strong { (verdict(check.passes())) }
+            @if check.passes() { " with a margin of " } @else { " by " }
+            (pen.figure("Margin", &check.margin)) "."
+            (buckles(pen, check))
             @if let Some([rigid, hinged]) = &check.between {
                 " With rigid corners " (pen.figure("Rigid corners", rigid))
                 ", with hinged ones " (pen.figure("Hinged corners", hinged))
@@ -179,6 +195,17 @@ fn governs<'a>(pen: &Pen<'a>, check: &'a Check) -> Markup {
             }
         }
         p { "Source: " (check.found.how.formula.source) ". Limit: " (check.limit.how.formula.source) "." }
+    }
+}
+
+/// That the frame folds up, and under what pull.
+fn buckles<'a>(pen: &Pen<'a>, check: &'a Check) -> Markup {
+    let (_, pull) = pen.plan.basis.pull.hardest();
+    html! {
+        @if let Some(carries) = &check.carries {
+            " It buckles: it carries " (pen.figure("Pull that folds it up", carries))
+            " of " (pen.figure("Pull that counts", pull)) "."
+        }
     }
 }
 
@@ -235,6 +262,7 @@ fn checks<'a>(pen: &Pen<'a>, statics: &'a Statics) -> Markup {
                         td.number { (pen.figure(&format!("{name}, of the limit used"), &check.used)) }
                         td {
                             @if check.passes() { (verdict(true)) } @else { strong { (verdict(false)) } }
+                            (buckles(pen, check))
                         }
                     }
                 }

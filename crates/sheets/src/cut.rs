@@ -90,7 +90,7 @@ fn canvas<'a>(pen: &Pen<'a>, index: usize, c: &'a CanvasPlan, frame: &'a Frame) 
                 (pen.line("Mitre", &frame.mitre))
                 (pen.line("Diagonal, both ways", &frame.diagonal))
                 (pen.line("Half-laps and housings, deep", &frame.lap_depth))
-                @let lean = format!("{} for each 1 of difference", pen.plan.show.value(&frame.lean_per_difference.value.into(), ""));
+                @let lean = format!("{} × the difference", pen.plan.show.value(&frame.lean_per_difference.value.into(), ""));
                 (pen.line_as("Lean when the diagonals differ", &frame.lean_per_difference.how, lean))
             }
             (Picture::Frame(index).fold("The frame from the back, drawn", false))

@@ -1,7 +1,7 @@
 //! Weight, hanging and the tray frame.
 
 use maud::{Markup, html};
-use quantity::Rounding;
+use quantity::{Length, Rounding};
 
 use crate::pen::Pen;
 use crate::sheet::nothing_yet;
@@ -18,7 +18,7 @@ pub(crate) fn hang(pen: &Pen<'_>) -> Markup {
                             (pen.line("Mass, paint allowed for", &h.mass))
                             (pen.line("Its weight", &h.weight))
                             (pen.line("Wood", &h.wood))
-                            (pen.line("Volume of the wood", &h.wood_volume))
+                            (pen.line_as("Volume of the wood", &h.wood_volume.how, pen.plan.show.solid(h.wood_volume.value)))
                             @if let Some(bead) = &h.bead { (pen.line("Bead", bead)) }
                             (pen.line("Cloth", &h.cloth))
                             (pen.line("Size, ground and paint", &h.coats))
@@ -34,7 +34,9 @@ pub(crate) fn hang(pen: &Pen<'_>) -> Markup {
                                 (pen.line("Pull in the wire", &w.tension))
                                 (pen.line("Wire must be rated for", &w.rating))
                                 (pen.line("Pulls the sides inward", &w.inward))
-                                (pen.line("Hook below the top", &w.hook_down))
+                                @if w.hook_down.value < Length::ZERO {
+                                    (pen.line_as("Hook above the top", &w.hook_down.how, pen.length(w.hook_down.value.abs())))
+                                } @else { (pen.line("Hook below the top", &w.hook_down)) }
                             }
                             @if !w.hidden { p { "The wire shows above the canvas: lower the rings or shorten the wire." } }
                         }

@@ -24,13 +24,14 @@ pub(crate) fn shares<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
             }
         };
     }
+    let several = has_several(plan);
     html! {
         h3 id="shares-title" { "What each pays" }
         table.shares aria-labelledby="shares-title" {
             thead { tr {
                 th scope="col" { "Canvas" } th scope="col" { "Wood" } th scope="col" { "Cloth" }
                 th scope="col" { "The rest" } th scope="col" { "Left over" } th scope="col" { "Sum" }
-                th scope="col" { "Each" }
+                @if several { th scope="col" { "Each" } }
             } }
             tbody {
                 @for (canvas, share) in plan.canvases.iter().zip(&costs.shares) {
@@ -39,7 +40,7 @@ pub(crate) fn shares<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
                         @for (name, figure) in [("wood", &share.wood), ("cloth", &share.cloth), ("the rest", &share.rest), ("left over", &share.left_over), ("sum", &share.sum)] {
                             td.number { (pen.figure(&format!("{}, {name}", canvas.name), figure)) }
                         }
-                        td { @if canvas.count > 1 { (each(plan, share)) } }
+                        @if several { td { @if canvas.count > 1 { (each(plan, share)) } } }
                     }
                 }
             }
@@ -47,7 +48,7 @@ pub(crate) fn shares<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
                 td { "In all" }
                 @for part in costs.parts() { td.number { (pen.money(part)) } }
                 td.number { (pen.figure("Shares in all", &costs.total)) }
-                td {}
+                @if several { td {} }
             } }
         }
         p { "Boards are shared by the length that the pieces take off them, saw cuts included, cloth by the area of the blanks, the rest by what each uses. What is left over belongs to nobody and is shared in the same proportion." }
@@ -56,6 +57,11 @@ pub(crate) fn shares<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
         }
         div id=(PLACE) role="status" {}
     }
+}
+
+/// Whether a row is more than one canvas, so that what each pays is another figure.
+pub(crate) fn has_several(plan: &Plan) -> bool {
+    plan.canvases.iter().any(|c| c.count > 1)
 }
 
 /// A row's name, with how many where it is more than one.

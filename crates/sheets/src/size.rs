@@ -1,6 +1,7 @@
 //! The recipe for glue size.
 
 use maud::{Markup, html};
+use planner::Value;
 use planner::ground::{Drying, GroundPlan};
 use planner::size::{Size, Standing};
 
@@ -58,6 +59,7 @@ fn ground_of<'a>(pen: &Pen<'a>, ground: &'a GroundPlan) -> Markup {
 
 fn glue<'a>(pen: &Pen<'a>, s: &'a Size) -> Markup {
     let plain = |x: f64, unit: &str| format!("{}{unit}", pen.plan.show.value(&x.into(), ""));
+    let days = |x: f64| pen.plan.show.value(&Value::Days(x), "");
     html! {
         h3 { "For all canvases" }
         dl.figures {
@@ -79,8 +81,8 @@ fn glue<'a>(pen: &Pen<'a>, s: &'a Size) -> Markup {
             (pen.line_as("Warm in a water bath", &s.warm_minutes.how, plain(s.warm_minutes.value, " min")))
             (pen.line("Bath", &s.bath))
             (pen.line("Reheats at most", &s.reheats))
-            (pen.line_as("Keeps in the fridge", &s.fridge_days.how, plain(s.fridge_days.value, " days")))
-            (pen.line_as("From the first coat to the last", &s.kept_days.how, plain(s.kept_days.value, " days")))
+            (pen.line_as("Keeps in the fridge", &s.fridge_days.how, days(s.fridge_days.value)))
+            (pen.line_as("From the first coat to the last", &s.kept_days.how, days(s.kept_days.value)))
             (pen.line("Dry film", &s.film))
             (pen.line("Its thickness", &s.film_thickness))
             (pen.line("Tightens the cloth by", &s.tightening))

@@ -71,5 +71,10 @@ fn four<'a>(pen: &Pen<'a>, q: &'a Quarters) -> Markup {
 pub(crate) fn note_words(show: Show, note: Note) -> String {
     let cents = show.value(&note.cents.abs().into(), "");
     let way = if note.cents < 0.0 { "below" } else { "above" };
-    format!("{}{}, {cents} cents {way}", note.name, note.octave)
+    // A sign after the letter would be read as another note.
+    let octave = match note.octave {
+        n if n < 0 => format!(" in octave \u{2212}{}", n.unsigned_abs()),
+        n => n.to_string(),
+    };
+    format!("{}{octave}, {cents} cents {way}", note.name)
 }

@@ -140,7 +140,7 @@ fn the_sheet_names_what_governs_its_margin_and_its_source() {
             let said = sentences(card);
             let least = matches!(worst.kind, CheckKind::Buckling | CheckKind::Racking);
             let expected = format!(
-                "What governs: {} ({}): {} found, {} {} allowed. Margin: {} of the limit is used, so it {}.",
+                "What governs: {} ({}): {} found, {} {} allowed. {} of the limit is used, so it {} {}.",
                 name(worst),
                 plan.basis.pull.hardest().0.name(),
                 shown(&plan, &worst.found),
@@ -148,10 +148,11 @@ fn the_sheet_names_what_governs_its_margin_and_its_source() {
                 shown(&plan, &worst.limit),
                 shown(&plan, &worst.used),
                 if worst.used.value.to_ratio() <= 1.0 {
-                    "passes"
+                    "passes with a margin of"
                 } else {
-                    "fails"
+                    "fails by"
                 },
+                shown(&plan, &worst.margin),
             );
             assert!(said.contains(&expected), "{expected}\nin: {said}");
             let sources = format!(
@@ -218,7 +219,18 @@ fn a_failing_choice_shows_the_smallest_change_that_passes() {
                         .expect("the change is shown");
                     says_members(rest.split('.').next().unwrap_or_default(), change);
                 }
-                Some(_) => assert!(said.contains("No bracing in this batten passes"), "{said}"),
+                Some(_) => {
+                    let other = match &statics.passing_section {
+                        None => String::from("Nor does any in the other battens at hand."),
+                        Some(other) => format!(
+                            "Batten of {} × {} passes with",
+                            plan.show.bare_length(other.face, Rounding::Nearest),
+                            plan.show.length(other.depth)
+                        ),
+                    };
+                    let says = format!("No bracing in this batten passes every check. {other}");
+                    assert!(said.contains(&says), "{says}\nin: {said}");
+                }
             }
         });
     }
@@ -392,6 +404,11 @@ fn no_number_of_the_sentences_is_the_sheets_own() {
             know(shown(&plan, &check.found));
             know(shown(&plan, &check.limit));
             know(shown(&plan, &check.used));
+            know(shown(&plan, &check.margin));
+            if let Some(carries) = &check.carries {
+                know(shown(&plan, carries));
+                know(shown(&plan, plan.basis.pull.hardest().1));
+            }
             check
                 .between
                 .iter()
@@ -408,6 +425,13 @@ fn no_number_of_the_sentences_is_the_sheets_own() {
                 know(n.to_string());
             }
             know(shown(&plan, &least.used));
+        }
+        if let Some(other) = &statics.passing_section {
+            know(plan.show.bare_length(other.face, Rounding::Nearest));
+            know(plan.show.length(other.depth));
+            for n in [other.least.upright, other.least.level, other.least.braces] {
+                know(n.to_string());
+            }
         }
         bracing.rule.iter().for_each(|n| know(n.to_string()));
         know(shown(&plan, &plan.basis.rule));

@@ -43,7 +43,7 @@ pub(super) fn advice(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advic
                 },
                 _ => FieldRef::setting(key),
             },
-            what: format!("{}: {}", c.name, fails(brief, worst)),
+            what: format!("{}: {}", c.name, fails(brief, statics, worst)),
             why,
         });
     }
@@ -102,9 +102,18 @@ fn fixings(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
     });
 }
 
-fn fails(brief: &Brief, check: &Check) -> String {
+fn fails(brief: &Brief, statics: &Statics, check: &Check) -> String {
     let part = check.part.map_or("frame", |part| part.name());
     let say = |value: &Value| brief.show.value(value, &brief.currency);
+    // A frame that folds up does so before anything else.
+    if let Some(carries) = statics.checks.iter().find_map(|c| c.carries.as_ref()) {
+        let pull = carries.how.inputs.first().map(|input| say(&input.value));
+        return format!(
+            "the frame buckles: it carries {} of {}.",
+            say(&carries.value.into()),
+            pull.unwrap_or_default()
+        );
+    }
     format!(
         "the {part} fails by its {}: {} against {}.",
         check.kind.name(),

@@ -112,6 +112,9 @@ const BARS: [Part; 2] = [Part::TopBottom, Part::Side];
 /// The cross bars that divide the side of a direction.
 const DIVIDING: [Part; 2] = [Part::Upright, Part::Level];
 
+/// A frame that folds up is worse than one that bows this many times too far (our choice).
+pub(crate) const FOLDS: f64 = 200.0;
+
 /// Share of a bay's pull that presses a cross bar at least in a hinged frame without braces (1
 /// but for the give of the bars).
 const LEAST_THRUST: f64 = 0.8;
@@ -206,9 +209,14 @@ impl Setting {
             self.bow(direction, quarter, pull, &mut all);
         }
         let members = self.members(layout, &thrusts, pull);
-        let from = all.len();
-        self.out_of_plane(layout, &members, pull, &mut all);
-        all.push(self.folding(&members, &all[from..]));
+        let times = safety(&members, self.lower);
+        // A frame that folds up has no bow to speak of.
+        let flat = (times >= 1.0).then(|| self.flat(&members)).flatten();
+        let flat = flat.unwrap_or_default();
+        self.twists(layout, &flat, pull, &mut all);
+        let folding = folding(&members, &flat, times, self.limits.buckling);
+        all.extend(flat);
+        all.push(folding);
         all.push(Found {
             kind: CheckKind::Racking,
             part: None,
@@ -305,16 +313,17 @@ impl Setting {
             bars: [0.3 * pull * bays[UPRIGHT], 0.3 * pull * bays[LEVEL]],
             cross: bays.map(|bay| share * pull * bay),
         };
+        let members = self.members(layout, &thrusts, pull);
+        let glance = self.used_at_a_glance(layout, racking, pull);
+        let Some(flat) = self.flat(&members) else {
+            // It folds up, and asks for as much more as it carries less.
+            let used = self.limits.buckling / safety(&members, self.lower).max(1e-6);
+            return FOLDS * used.max(glance);
+        };
         let mut all = Vec::with_capacity(8);
-        self.out_of_plane(
-            layout,
-            &self.members(layout, &thrusts, pull),
-            pull,
-            &mut all,
-        );
-        all.iter()
-            .map(|found| found.used)
-            .fold(self.used_at_a_glance(layout, racking, pull), f64::max)
+        self.twists(layout, &flat, pull, &mut all);
+        all.extend(flat);
+        all.iter().map(|found| found.used).fold(glance, f64::max)
     }
 
     /// Turn of the middle of a bay against its ends.
@@ -373,17 +382,16 @@ impl Setting {
         all
     }
 
-    /// Twist of the bars, and bow of every part out of the plane.
-    fn out_of_plane(&self, layout: Layout, members: &[Pressed], pull: f64, all: &mut Vec<Found>) {
-        let bows = bows(members);
+    /// Bow of every part out of the plane; none where the thrusts fold the frame up.
+    fn flat(&self, members: &[Pressed]) -> Option<Vec<Found>> {
+        let bows = bows(members)?;
         let middle = self.outline.sides.map(|side| 0.5 * side);
         let [level, upright] = [[middle[0], 0.0], [0.0, middle[1]]];
         // The largest of each part.
         let mut parts: Vec<Found> = Vec::with_capacity(4);
         for (i, m) in members.iter().enumerate() {
             let limit = m.length / self.limits.flat;
-            // A frame that folds up has no bow to speak of; its length says enough.
-            let found = bows.as_ref().map_or(m.length, |bows| bows[i].abs());
+            let found = bows[i].abs();
             let found = Found {
                 kind: CheckKind::OutOfPlane,
                 part: Some(m.part),
@@ -404,26 +412,13 @@ impl Setting {
                 None => parts.push(found),
             }
         }
-        for direction in [LEVEL, UPRIGHT] {
-            all.push(self.twist(direction, layout, &parts, pull));
-        }
-        all.extend(parts);
+        Some(parts)
     }
 
-    /// How far the whole is from folding up; where it bows most.
-    fn folding(&self, members: &[Pressed], parts: &[Found]) -> Found {
-        let times = safety(members, self.lower);
-        let flat = parts.iter().filter(|p| p.kind == CheckKind::OutOfPlane);
-        let most = flat.max_by(|a, b| a.used.total_cmp(&b.used));
-        Found {
-            kind: CheckKind::Buckling,
-            part: None,
-            length: most.map_or(0.0, |most| most.length),
-            force: most.map_or(0.0, |most| most.force),
-            found: times,
-            limit: self.limits.buckling,
-            used: self.limits.buckling / times.max(1e-6),
-            at: most.and_then(|most| most.at),
+    /// Twist of the bars in both directions.
+    fn twists(&self, layout: Layout, flat: &[Found], pull: f64, all: &mut Vec<Found>) {
+        for direction in [LEVEL, UPRIGHT] {
+            all.push(self.twist(direction, layout, flat, pull));
         }
     }
 
@@ -517,6 +512,31 @@ impl Setting {
     pub(crate) fn heel_pull(&self, moment: Moment, compression: f64) -> f64 {
         let mitre = self.outline.face * core::f64::consts::SQRT_2;
         (2.0 * moment.to_nm().abs() / mitre - compression).max(0.0)
+    }
+}
+
+/// How far the whole is from folding up: where it bows most, or, where it folds, by its
+/// slenderest member.
+fn folding(members: &[Pressed], flat: &[Found], times: f64, limit: f64) -> Found {
+    let most = flat.iter().max_by(|a, b| a.used.total_cmp(&b.used));
+    let slender = |m: &Pressed| m.compression * m.length * m.length / m.rigidity;
+    let slenderest = members
+        .iter()
+        .max_by(|a, b| slender(a).total_cmp(&slender(b)));
+    let (length, force) = match (most, slenderest) {
+        (Some(most), _) => (most.length, most.force),
+        (None, Some(m)) => (m.length, m.compression),
+        (None, None) => (0.0, 0.0),
+    };
+    Found {
+        kind: CheckKind::Buckling,
+        part: None,
+        length,
+        force,
+        found: times,
+        limit,
+        used: limit / times.max(1e-6),
+        at: most.and_then(|most| most.at),
     }
 }
 

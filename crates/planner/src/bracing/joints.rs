@@ -12,7 +12,8 @@ use statics::End;
 use super::checks::Setting;
 use super::model::{LEVEL, Quarter, UPRIGHT};
 use super::wood::Batten;
-use crate::brief::{Brief, Corner, ScrewWay, YesNo};
+use crate::brief::{Brief, ScrewWay, YesNo};
+use crate::fasteners::{is_pinned, is_screwed};
 use crate::figure::{Figure, Input};
 use crate::formulas as f;
 
@@ -87,8 +88,8 @@ pub(crate) fn joint_forces(
     let screw = Distance::from_m(brief.screw_diameter.value.to_m());
     let pin = Distance::from_m(brief.pin_diameter.value.to_m());
     let gravity = Input::constant("specific gravity", batten.specific_gravity);
-    let screws = brief.screws.value == YesNo::Yes;
-    let mitre = brief.corner.value == Corner::Mitre;
+    let screws = is_screwed(brief);
+    let mitre = is_pinned(brief);
     if mitre {
         let (level, upright) = (
             pull * hinged.bar_compression(LEVEL),
@@ -178,7 +179,9 @@ pub(crate) fn joint_forces(
         });
     }
     cross_bar_ends(brief, setting, batten, hinged, pull, &mut all);
-    if screws && let Some(thrust) = hinged.brace_compression() {
+    if brief.screws.value == YesNo::Yes
+        && let Some(thrust) = hinged.brace_compression()
+    {
         let thrust = thrust * pull;
         all.push(JointForce {
             joint: "corner brace: slip along the bar",
@@ -194,7 +197,7 @@ pub(crate) fn joint_forces(
                 alloc::vec![brief.screw_diameter.input()],
             )),
             counts: true,
-            note: "One screw at each end.",
+            note: "One screw at each end, through the long edge, square to the bar.",
         });
     }
     all
@@ -210,7 +213,7 @@ fn cross_bar_ends(
     all: &mut Vec<JointForce>,
 ) {
     let compression = pull * quarter.compression(LEVEL).max(quarter.compression(UPRIGHT));
-    if compression <= 0.0 || brief.screws.value == YesNo::No {
+    if compression <= 0.0 || !is_screwed(brief) {
         return;
     }
     let lap = brief.bar_depth.value.half();

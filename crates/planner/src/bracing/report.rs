@@ -92,7 +92,11 @@ impl Desk<'_> {
             used(*a) > used(*b) || (used(*a) == used(*b) && a < b)
         });
         let explained = order.iter().map(|&i| {
-            let (hardest, stretched) = (&built.found[i], stretched.get(i)?);
+            let hardest = &built.found[i];
+            // Stretched alone it may stand where the hardest case folds it up, and is then checked
+            // for more.
+            let is_same = |s: &&Found| s.kind == hardest.kind && s.part == hardest.part;
+            let stretched = stretched.iter().find(is_same)?;
             Some(self.explain(setting, layout, hardest, stretched, between))
         });
         explained.collect()
@@ -236,6 +240,17 @@ impl Desk<'_> {
             &f::LIMIT_USED,
             alloc::vec![found.input("found"), limit.input("limit")],
         );
+        let folds = hardest.kind == CheckKind::Buckling && hardest.found < 1.0;
+        let carries = folds.then(|| {
+            Figure::new(
+                pulls[1].value * hardest.found,
+                &f::FOLDS_AT,
+                alloc::vec![
+                    pulls[1].input("pull that counts, creep included"),
+                    found.input("times that it is carried")
+                ],
+            )
+        });
         let between = (hardest.kind == CheckKind::Bow).then(|| {
             let direction = if hardest.part == Some(Part::Side) {
                 UPRIGHT
@@ -258,6 +273,12 @@ impl Desk<'_> {
             part: hardest.part,
             stretched: how(pulls[0], stretched),
             between,
+            carries,
+            margin: Figure::new(
+                Ratio::from_ratio((1.0 - hardest.used).abs()),
+                &f::MARGIN,
+                alloc::vec![used.input("share of the limit used")],
+            ),
             found,
             limit,
             used,

@@ -10,7 +10,7 @@ use alloc::vec::Vec;
 use quantity::Length;
 use quantity::order::sort_by;
 
-use super::checks::{Found, Setting, governing};
+use super::checks::{CheckKind, FOLDS, Found, Setting, governing};
 use super::model::{LEVEL, Layout, Quarter, UPRIGHT};
 use crate::brief::Braces;
 use crate::frame::brace_room;
@@ -63,6 +63,15 @@ impl Answer {
     pub(crate) fn passes(&self) -> bool {
         self.used <= 1.0
     }
+
+    /// What it is ranked by where nothing passes.
+    fn rank(&self) -> f64 {
+        let folds = |found: &Found| found.kind == CheckKind::Buckling && found.found < 1.0;
+        match self.found.iter().any(folds) {
+            true => FOLDS * self.used,
+            false => self.used,
+        }
+    }
 }
 
 /// Whether braces find room beside so many cross bars.
@@ -107,7 +116,8 @@ impl Setting {
                 false => racking(layout),
             };
             if let Some(answer) = self.assess(layout, racking, pull)
-                && (best.as_ref()).is_none_or(|b| answer.passes() || answer.used < b.used * WORTH)
+                && (best.as_ref())
+                    .is_none_or(|b| answer.passes() || answer.rank() < b.rank() * WORTH)
             {
                 *best = Some(Answer { tried, ..answer });
             }

@@ -31,7 +31,7 @@ fn statics<'a>(pen: &Pen<'a>, canvas: usize) -> Option<&'a Statics> {
 }
 
 /// Face and depth of a section.
-fn section(pen: &Pen<'_>, it: &OtherSection) -> String {
+pub(super) fn section(pen: &Pen<'_>, it: &OtherSection) -> String {
     let face = pen.plan.show.bare_length(it.face, Rounding::Nearest);
     format!("{face} × {}", pen.length(it.depth))
 }

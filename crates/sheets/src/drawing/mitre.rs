@@ -1,7 +1,7 @@
 //! The plain mitre: heel, toe, screw and pins; and where a brace lands.
 
 use maud::Markup;
-use planner::brief::Corner;
+use planner::brief::{Corner, Fixing};
 use planner::frame::{MarkKind, Part};
 use planner::plan::Plan;
 use quantity::Length;
@@ -158,7 +158,7 @@ fn notes(sheet: &mut Sheet, facts: Facts<'_>) {
     let Some(fasteners) = &facts.canvas.fasteners else {
         return;
     };
-    if fasteners.screws.value > 0 {
+    if fasteners.screws.value > 0 && facts.brief.fixing.value == Fixing::Fixed {
         let mut text = format!(
             "Screw through the heel of the top and bottom bar, pilot hole {}, {} of it in the side bar",
             facts.bare(fasteners.pilot.value),
@@ -243,6 +243,16 @@ pub fn brace_landing(plan: &Plan, canvas: usize, layout: Layout) -> Markup {
         sheet.line(&[at(x, f), (x0 + x, y0 - row)], Look::Dim);
         sheet.across((x0, x0 + x), y0 - row, &facts.bare(mark), Side::Before);
     }
+    let screws = facts.marks(Part::Brace, MarkKind::BraceScrew);
+    let screw = screws.first().copied();
+    if let Some(screw) = screw {
+        // From the long edge, square to each bar.
+        let in_from_tip = u(screw) * std::f64::consts::FRAC_1_SQRT_2;
+        let l = u(facts.brief.screw_length.value);
+        let (x, y) = (r - in_from_tip, f + in_from_tip);
+        rod(&mut sheet, at(x, y), (0.0, -1.0), l, 1.1, Look::Metal);
+        rod(&mut sheet, at(y, x), (-1.0, 0.0), l, 1.1, Look::Metal);
+    }
     let middle = f64::midpoint(f, r);
     sheet.call(
         &format!("long edge {}", facts.bare(brace.length.value)),
@@ -268,6 +278,15 @@ pub fn brace_landing(plan: &Plan, canvas: usize, layout: Layout) -> Markup {
             facts.unit()
         ),
     );
+    if let Some(screw) = screw {
+        sheet.note(
+            None,
+            format!(
+                "One screw at each end of a brace, in through its long edge {} from the tip, square to the bar.",
+                facts.bare(screw)
+            ),
+        );
+    }
     sheet.note(
         Some(&brace.letter),
         format!(

@@ -241,7 +241,7 @@ pub(super) fn assembly(ink: &Ink<'_>, groups: &[Group]) -> Markup {
 
 fn square_check(ink: &Ink<'_>, frame: &Frame) -> Markup {
     let lean = format!(
-        "{} for each 1 of difference",
+        "{} × the difference",
         ink.number(frame.lean_per_difference.value)
     );
     html! {

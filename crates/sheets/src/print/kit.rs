@@ -13,7 +13,7 @@ use quantity::Rounding;
 use super::ink::{Ink, tick};
 use crate::cut::ends;
 use crate::days::days_of;
-use crate::shares::{each, title};
+use crate::shares::{each, has_several, title};
 
 /// The table of shares, where more than one row shares.
 pub(super) fn shares(ink: &Ink<'_>) -> Markup {
@@ -21,13 +21,14 @@ pub(super) fn shares(ink: &Ink<'_>) -> Markup {
     let Some(costs) = plan.costs.as_ref().filter(|_| plan.canvases.len() > 1) else {
         return html! {};
     };
+    let several = has_several(plan);
     html! {
         section {
             h2 { "What each pays" }
             table.job-list {
                 thead { tr {
                     th { "Canvas" } th { "Wood" } th { "Cloth" } th { "The rest" } th { "Left over" }
-                    th { "Sum" } th { "Each" }
+                    th { "Sum" } @if several { th { "Each" } }
                 } }
                 tbody {
                     @for (canvas, share) in plan.canvases.iter().zip(&costs.shares) {
@@ -37,7 +38,7 @@ pub(super) fn shares(ink: &Ink<'_>) -> Markup {
                                 td { (ink.figure(figure)) }
                             }
                             td { strong { (ink.figure(&share.sum)) } }
-                            td { @if canvas.count > 1 { (each(plan, share)) } }
+                            @if several { td { @if canvas.count > 1 { (each(plan, share)) } } }
                         }
                     }
                 }
@@ -45,7 +46,7 @@ pub(super) fn shares(ink: &Ink<'_>) -> Markup {
                     th { "In all" }
                     @for part in costs.parts() { td { (plan.currency) (part) } }
                     td { strong { (ink.figure(&costs.total)) } }
-                    td {}
+                    @if several { td {} }
                 } }
             }
             p { "Boards by the length taken off them, cloth by the area of the blanks, the rest by use; what is left over in the same proportion." }
