@@ -25,7 +25,6 @@ pub(super) struct Knapsack {
     layers: Vec<Layer>,
     /// Row 0 is empty boards; row `j + 1` follows layer `j`.
     rows: Vec<i32>,
-    spare: Vec<i32>,
     /// Cells of a row.
     width: usize,
     /// Layers up to the last plain item.
@@ -71,7 +70,7 @@ impl Knapsack {
         let mut work = width;
         for (j, layer) in self.layers.iter().enumerate() {
             let (before, after) = self.rows.split_at_mut((j + 1) * width);
-            work += layer.pass(&before[j * width..], &mut after[..width], &mut self.spare);
+            work += layer.pass(&before[j * width..], &mut after[..width]);
         }
         work as u64 / 2
     }
@@ -95,7 +94,7 @@ impl Knapsack {
             if j == self.plain {
                 plain_row.clone_from(&row);
             }
-            work += layer.pass(&row, &mut next, &mut self.spare);
+            work += layer.pass(&row, &mut next);
             core::mem::swap(&mut row, &mut next);
         }
         if self.layers.len() == self.plain {
@@ -202,24 +201,16 @@ impl Knapsack {
 
 impl Layer {
     /// Writes to `after` what `before` and up to `copies` more pieces make; returns the work done.
-    fn pass(&self, before: &[i32], after: &mut [i32], spare: &mut Vec<i32>) -> usize {
+    fn pass(&self, before: &[i32], after: &mut [i32]) -> usize {
+        after.copy_from_slice(before);
         let mut left = self.copies;
         let mut portion = 1;
         let mut work = 0;
-        let mut first = true;
         while left > 0 {
             portion = portion.min(left);
             left -= portion;
             let shift = (self.weight * portion) as usize;
-            let gain = self.value * portion.cast_signed();
-            if first {
-                add_portion(before, after, shift, gain);
-                first = false;
-            } else {
-                spare.clear();
-                spare.extend_from_slice(after);
-                add_portion(spare, after, shift, gain);
-            }
+            add_portion(after, shift, self.value * portion.cast_signed());
             work += after.len();
             portion *= 2;
         }
@@ -227,11 +218,20 @@ impl Layer {
     }
 }
 
-/// `after[c] = max(before[c], before[c − shift] + gain)`.
-fn add_portion(before: &[i32], after: &mut [i32], shift: usize, gain: i32) {
-    let shift = shift.min(after.len());
-    after[..shift].copy_from_slice(&before[..shift]);
-    for ((new, &stay), &take) in after[shift..].iter_mut().zip(&before[shift..]).zip(before) {
-        *new = stay.max(take + gain);
+/// `row[c] = max(row[c], row[c − shift] + gain)` of the values before, from the end on in blocks
+/// that do not reach into what they are made from.
+fn add_portion(row: &mut [i32], shift: usize, gain: i32) {
+    if shift == 0 {
+        row.iter_mut().for_each(|value| *value += gain.max(0));
+        return;
+    }
+    let mut end = row.len();
+    while end > shift {
+        let start = (end - shift).max(shift);
+        let (below, block) = row.split_at_mut(start);
+        for (value, &take) in block[..end - start].iter_mut().zip(&below[start - shift..]) {
+            *value = (*value).max(take + gain);
+        }
+        end = start;
     }
 }

@@ -456,13 +456,21 @@ impl Filler {
         }
         self.bits[..words].fill(0);
         self.bits[0] = 1;
+        // Beyond what all portions so far are long together nothing is reachable, and no word is
+        // read.
+        let (mut longest, mut reach) = (0, 1);
         for (j, &(_, _, weight)) in self.portions.iter().enumerate() {
+            longest += weight as usize;
+            let further = words.min(longest / 64 + 1);
             let (before, after) = self.bits.split_at_mut((j + 1) * words);
-            shift_or(&before[j * words..], &mut after[..words], weight as usize);
+            let before = &mut before[j * words..][..further];
+            before[reach..].fill(0);
+            shift_or(before, &mut after[..further], weight as usize);
+            reach = further;
         }
         self.work += size as u64;
         // The highest reachable length within the room.
-        let last = &self.bits[self.portions.len() * words..size];
+        let last = &self.bits[self.portions.len() * words..][..reach];
         let top_bits = room % 64;
         let mut cell = 0;
         for (w, &word) in last.iter().enumerate().rev() {
@@ -493,21 +501,21 @@ impl Filler {
     }
 }
 
-/// `after = before | before << by`, cut off at the last word.
+/// `after = before | before << by`, cut off at the last word; both are equally long.
 fn shift_or(before: &[u64], after: &mut [u64], by: usize) {
     let (words, bits) = (by / 64, by % 64);
-    after.copy_from_slice(&before[..after.len()]);
-    if words >= after.len() {
-        return;
-    }
+    let stays = words.min(after.len());
+    after[..stays].copy_from_slice(&before[..stays]);
+    let (new, same) = (&mut after[stays..], &before[stays..]);
     if bits == 0 {
-        for (new, &old) in after[words..].iter_mut().zip(before) {
-            *new |= old;
+        for ((new, &same), &old) in new.iter_mut().zip(same).zip(before) {
+            *new = same | old;
         }
         return;
     }
-    after[words] |= before[0] << bits;
-    for ((new, &low), &high) in after[words + 1..].iter_mut().zip(before).zip(&before[1..]) {
-        *new |= low >> (64 - bits) | high << bits;
+    let mut low = 0;
+    for ((new, &same), &high) in new.iter_mut().zip(same).zip(before) {
+        *new = same | low >> (64 - bits) | high << bits;
+        low = high;
     }
 }

@@ -606,6 +606,23 @@ impl Solver {
         }
     }
 
+    /// The best plan so far, if it holds all pieces.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::StockRunsOut`].
+    pub fn outcome(&self) -> Result<Plan, Error> {
+        let plan = self.best();
+        if plan.missing.is_empty() {
+            Ok(plan)
+        } else {
+            Err(Error::StockRunsOut {
+                missing: plan.missing,
+                proven: plan.proven,
+            })
+        }
+    }
+
     /// Stock lines without which the cheapest plan costs the same, whatever it is.
     fn never_useful(&self, buy: &[(usize, u32)]) -> Vec<usize> {
         (0..self.job.stock.len())
@@ -680,13 +697,5 @@ fn rank(model: &Model, patterns: &[(Pattern, u32)]) -> Rank {
 pub fn solve(job: &Job, steps: Steps) -> Result<Plan, Error> {
     let mut solver = Solver::new(job)?;
     solver.step(steps);
-    let plan = solver.best();
-    if plan.missing.is_empty() {
-        Ok(plan)
-    } else {
-        Err(Error::StockRunsOut {
-            missing: plan.missing,
-            proven: plan.proven,
-        })
-    }
+    solver.outcome()
 }

@@ -83,14 +83,7 @@ enum Phase {
 pub fn solve(job: &Job, steps: Steps) -> Result<Plan, Error> {
     let mut solver = Solver::new(job)?;
     solver.step(steps);
-    let plan = solver.best();
-    if plan.missing > quantity::Length::ZERO {
-        return Err(Error::NotEnoughCloth {
-            missing: plan.missing,
-            proven: solver.bound.missing > quantity::Length::ZERO,
-        });
-    }
-    Ok(plan)
+    solver.outcome()
 }
 
 impl Solver {
@@ -180,6 +173,21 @@ impl Solver {
             &self.search.layers,
             self.bound,
         )
+    }
+
+    /// The best plan so far, if the rolls hold all blanks.
+    ///
+    /// # Errors
+    /// [`Error::NotEnoughCloth`].
+    pub fn outcome(&self) -> Result<Plan, Error> {
+        let plan = self.best();
+        if plan.missing > quantity::Length::ZERO {
+            return Err(Error::NotEnoughCloth {
+                missing: plan.missing,
+                proven: self.bound.missing > quantity::Length::ZERO,
+            });
+        }
+        Ok(plan)
     }
 
     fn progress(&self) -> Progress {
