@@ -21,14 +21,16 @@
 // On <html>, data-battenbook says "starting", "ready" or "failed"; "ready", when the first answer
 // stands, is also an event of the document, "battenbook:ready".
 //
-// A worker takes messages ["plan", number, draft, times, row] and ["ask", to, number, ...words],
-// and sends ["part", number, left, ...], ["answer", to, ...] or ["failed", why]. Of several plans
-// that wait it reckons the last; it looks for newer ones after each part.
+// A worker takes messages ["plan", number, draft, row], ["ask", to, number, ...words],
+// ["search", number, turn] and ["enough"], and sends ["part", number, left, ...],
+// ["answer", to, ...] or ["failed", why]. Of several plans that wait it reckons the last; it looks
+// for newer ones after each part. It searches, bit by bit, when nothing else is to be done.
 
 if (typeof document === "undefined") {
   const waiting = [];
   let left = [];
   let number = 0;
+  let search = null;
   let working = false;
   // A message to ourselves comes after those that already wait; timers would be held back.
   const { port1, port2 } = new MessageChannel();
@@ -37,18 +39,29 @@ if (typeof document === "undefined") {
     port1.postMessage(0);
   });
   const plan = (job) => {
+    search = null;
     if (waiting.some(([kind]) => kind === "plan")) return;
     number = job[0];
     left = wasm_bindgen.work_plan(...job);
+  };
+  const searchOn = () => {
+    const found = wasm_bindgen.work_search(...search);
+    if (found.length === 0) return;
+    number = search[0];
+    left = found;
+    search = null;
   };
   const work = async () => {
     if (working) return;
     working = true;
     try {
-      while (waiting.length + left.length > 0) {
+      while (waiting.length + left.length > 0 || search) {
         const [kind, ...words] = waiting.shift() ?? ["part"];
         if (kind === "plan") plan(words);
+        else if (kind === "search") search = words;
+        else if (kind === "enough") search = null;
         else if (kind === "ask") postMessage(["answer", words[0], ...wasm_bindgen.work_answer(words[1], words.slice(2))]);
+        else if (left.length === 0) searchOn();
         // The first part follows its plan at once.
         if (kind !== "ask" && left.length > 0) {
           const part = wasm_bindgen.work_write(left.shift());
@@ -79,13 +92,17 @@ if (typeof document === "undefined") {
   // Taken before anything changes the document, so that a saved file starts as clean as this one.
   const plan = block("battenbook-plan").textContent.trim();
   block("battenbook-plan").textContent = "";
+  // The wasm is most of the document: copied only when a file is saved.
+  const wasm = block("battenbook-wasm").textContent;
+  block("battenbook-wasm").textContent = "";
   const source = "<!DOCTYPE html>\n" + root.outerHTML;
 
   // Inside a script element "<" could end the element; JSON may write it as an escape.
-  const PLAN_START = '<script type="application/json" id="battenbook-plan">';
+  const fill = (text, start, within) => text.replace(start, () => start + within);
   const file = (plan) => {
     const escaped = plan.replaceAll("<", "\\u003c");
-    return source.replace(PLAN_START, () => PLAN_START + escaped);
+    const full = fill(source, '<script type="application/octet-stream" id="battenbook-wasm">', wasm);
+    return fill(full, '<script type="application/json" id="battenbook-plan">', escaped);
   };
 
   // A file on disk may ask for nothing at all, not even for what lies beside a hosted page.
@@ -127,8 +144,9 @@ if (typeof document === "undefined") {
   const hire = () => {
     if (refused) throw new Error("this browser allows no worker");
     const hired = first ?? worker();
+    // The first has the module already.
+    if (!first) hired.postMessage(battenbook.module);
     first = null;
-    hired.postMessage(battenbook.module);
     return hired;
   };
   const answered = () => {
@@ -147,22 +165,24 @@ if (typeof document === "undefined") {
   const late = new Promise((done) => setTimeout(() => done(""), 1000));
   const last = Promise.race([lastNoted(), late]);
 
-  const unpack = async (text) => {
+  const bytes = (text) => {
     const packed = new Uint8Array(Math.floor((text.length * 7) / 8));
-    let held = 0;
-    let bits = 0;
-    let at = 0;
-    for (let i = 0; i < text.length; i += 1) {
-      held = (held << 7) | (text.charCodeAt(i) & 127);
-      bits += 7;
-      if (bits >= 8) {
-        bits -= 8;
-        // Of what is held, the array takes the lowest eight bits.
-        packed[at++] = held >> bits;
+    // Eight signs are seven bytes; beyond the end nothing is read, and nothing kept.
+    for (let i = 0, at = 0; i < text.length; i += 8) {
+      let before = text.charCodeAt(i) & 127;
+      for (let n = 1; n < 8; n += 1, at += 1) {
+        const sign = text.charCodeAt(i + n) & 127;
+        packed[at] = (before << n) | (sign >> (7 - n));
+        before = sign;
       }
     }
-    const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-    return new Response(stream).arrayBuffer();
+    return packed;
+  };
+  // Compiled while it is unpacked.
+  const compile = () => {
+    const stream = new Blob([bytes(wasm)]).stream().pipeThrough(new DecompressionStream("gzip"));
+    const headers = { "Content-Type": "application/wasm" };
+    return WebAssembly.compileStreaming(new Response(stream, { headers }));
   };
 
   const fail = (error) => {
@@ -179,7 +199,8 @@ if (typeof document === "undefined") {
   };
 
   const start = async () => {
-    battenbook.module = await WebAssembly.compile(await unpack(block("battenbook-wasm").textContent));
+    battenbook.module = await compile();
+    first?.postMessage(battenbook.module);
     battenbook.noted = await last;
     const { memory } = await wasm_bindgen({ module_or_path: battenbook.module });
     battenbook.memory = memory;

@@ -129,7 +129,7 @@ async fn long_tasks(page: &Page) -> f64 {
     page.js(script).await.as_f64().unwrap_or(0.0)
 }
 
-/// 500 frames of 20 sizes: the longest time for which the page does not react while they are
+/// 500 frames of 20 sizes: how near to the cheapest purchase they come, the longest time for which the page does not react while they are
 /// planned after a change, and the memory that planning them takes.
 async fn five_hundred(page: &Page) {
     let canvases: Vec<Value> = (0..20)
@@ -155,6 +155,8 @@ async fn five_hundred(page: &Page) {
     let file = page.folder().join("frames-500.html");
     std::fs::write(&file, saved.as_str().expect("a document")).expect("the folder is there");
     page.goto_file(&file).await;
+    let dearest = 13.5;
+    println!("frames_500_gap_boards\t{:.2}", gap(page).await / dearest);
     long_tasks(page).await;
     for i in 0..10 {
         page.type_into(FIELD, &format!("{}", 700 + i)).await;
@@ -171,6 +173,28 @@ async fn five_hundred(page: &Page) {
     let bytes = page.js("return battenbook.memory.buffer.byteLength").await;
     let bytes = bytes.as_f64().expect("the boot script keeps the memory");
     println!("frames_500_heap_mb\t{:.1}", bytes / 1e6);
+}
+
+/// How much cheaper a purchase of boards could be, two seconds after the first answer: the page
+/// looks on by itself.
+async fn gap(page: &Page) -> f64 {
+    let said = page
+        .js_async(
+            "const done = arguments[0];
+             const ready = performance.getEntriesByName('battenbook:ready')[0].startTime;
+             const say = () => done(document.querySelector('#buy-sheet .proof').textContent);
+             setTimeout(say, ready + 2000 - performance.now());",
+        )
+        .await;
+    let said = said.as_str().expect("the sheet says whether it is proven");
+    println!("500 frames after 2 s: {said}");
+    if said.contains("No cheaper purchase exists") {
+        return 0.0;
+    }
+    let number = said.chars().filter(|c| c.is_ascii_digit() || *c == '.');
+    let number: String = number.collect();
+    let number = number.trim_end_matches('.').parse();
+    number.expect("the sheet says how much cheaper it could be")
 }
 
 async fn heap(page: &Page) {

@@ -16,11 +16,9 @@ const MOST_STEPS: usize = 200;
 /// How long typing must rest before a screen reader is told the new answer, in milliseconds
 /// (our choice: longer than the pause between two words).
 const REST: i32 = 1200;
-/// How long nothing may change before a longer search begins, in milliseconds (our choice).
-const IDLE: i32 = 600;
-/// How many times the usual effort the longer searches take, one after another while the purchase
-/// is not proven: the last takes some seconds for a large class.
-const LONGER: [u32; 3] = [4, 16, 64];
+/// How long nothing may change before the page says that it searches on, in milliseconds (our
+/// choice: longer than between two keys).
+const IDLE: i32 = 400;
 
 /// The open plan.
 #[derive(Default)]
@@ -35,14 +33,14 @@ struct Book {
     typing: Option<FieldRef>,
     /// The canvas that the drawing in sight shows.
     canvas: usize,
-    /// The plan that was last asked for, and its effort.
+    /// The plan that was last asked for, and which turn of searching it is.
     wanted: u32,
-    wanted_times: u32,
+    wanted_turn: u32,
     /// The highest number given so far.
     last: u32,
-    /// The plan that is shown, in part at least, and its effort.
+    /// The plan that is shown, in part at least, and its turn.
     shown: u32,
-    times: u32,
+    turn: u32,
     /// The maker wants no longer search for it.
     enough: bool,
     /// What a screen reader hears of it.
@@ -53,7 +51,6 @@ struct Book {
     plan: Option<Plan>,
     /// What waits until everything of the wanted plan is shown.
     then: Vec<Box<dyn FnOnce()>>,
-    planning: Option<i32>,
     telling: Option<i32>,
     looking: Option<i32>,
 }
@@ -77,8 +74,8 @@ pub(crate) fn id() -> PlanId {
 pub(crate) fn with_plan<T>(ask: impl FnOnce(&Plan) -> T) -> T {
     let known = BOOK.with_borrow_mut(|book| book.plan.take());
     let plan = known.unwrap_or_else(|| {
-        let times = BOOK.with_borrow(|book| book.times.max(1));
-        plan_with(&draft(), Effort::default().times(times))
+        let turn = BOOK.with_borrow(|book| book.turn);
+        plan_with(&draft(), Effort::of_turn(turn).unwrap_or_default())
     });
     let told = ask(&plan);
     BOOK.with_borrow_mut(|book| book.plan = Some(plan));
@@ -165,8 +162,8 @@ pub(crate) fn begin(id: PlanId, draft: Draft) {
             ..Book::default()
         };
     });
-    form::fill(&self::draft());
     show();
+    form::fill(&self::draft());
 }
 
 /// Takes what was typed in a field.
@@ -183,16 +180,9 @@ pub(crate) fn typed(at: FieldRef, text: &str) {
         true
     });
     if changed {
+        show();
         form::count_changes(&draft());
         keep::soon();
-        // A burst of keys is planned once.
-        let due = dom::later(0, || {
-            BOOK.with_borrow_mut(|book| book.planning = None);
-            show();
-        });
-        say_planning(true);
-        let before = BOOK.with_borrow_mut(|book| core::mem::replace(&mut book.planning, due));
-        dom::never(before);
     }
 }
 
@@ -368,22 +358,22 @@ fn change(typing: Option<FieldRef>, how: impl FnOnce(&mut Draft)) {
 }
 
 fn changed() {
+    show();
     form::fill(&draft());
     keep::soon();
-    show();
 }
 
 /// Has the draft planned; [`take`] shows what comes of it.
 fn show() {
-    let looking = BOOK.with_borrow_mut(|book| {
+    BOOK.with_borrow_mut(|book| {
         book.plan = None;
         book.enough = false;
-        book.looking.take()
     });
-    dom::never(looking);
     say_planning(true);
+    // First of all: the worker reckons while the page does the rest.
+    crew::plan(next_job());
     paper::forget();
-    dom::show("looking", false);
+    not_looking();
     // The answers were about the plan before.
     dom::put_new(WHAT_IF, sheets::Markup::default());
     dom::put_new(BATTENS, sheets::Markup::default());
@@ -404,26 +394,23 @@ fn show() {
             let _ = button.set_attribute("aria-disabled", if off { "true" } else { "false" });
         }
     }
-    crew::plan(next_job(1));
 }
 
-/// The next job: the draft as it is, with so many times the usual effort.
-fn next_job(times: u32) -> Job {
-    BOOK.with_borrow_mut(|book| {
-        book.wanted = book.last + 1;
-        book.last = book.wanted;
-        book.wanted_times = times;
-        job(book, book.wanted, times)
-    })
+/// The number of the next plan, of this turn of searching.
+fn next_number(book: &mut Book, turn: u32) -> u32 {
+    book.last += 1;
+    book.wanted = book.last;
+    book.wanted_turn = turn;
+    book.wanted
 }
 
-fn job(book: &Book, number: u32, times: u32) -> Job {
-    Job {
-        number,
+/// The next job: the draft as it is.
+fn next_job() -> Job {
+    BOOK.with_borrow_mut(|book| Job {
+        number: next_number(book, 0),
         draft: serde_json::to_string(&book.draft).unwrap_or_default(),
-        times,
         row: book.canvas,
-    }
+    })
 }
 
 /// Shows a part of a plan; so many are still to come.
@@ -436,10 +423,10 @@ pub(crate) fn take(number: u32, left: usize, words: &[String]) {
         if first {
             book.unproven = false;
             book.plan = None;
-            book.times = if number == book.wanted {
-                book.wanted_times
+            book.turn = if number == book.wanted {
+                book.wanted_turn
             } else {
-                1
+                0
             };
         }
         book.shown = number;
@@ -486,22 +473,26 @@ fn put(place: &str, text: &str) {
     }
 }
 
-/// Looks longer for something cheaper, once nothing changes and while it may be there.
+/// No longer says that it looks for something cheaper.
+fn not_looking() {
+    dom::never(BOOK.with_borrow_mut(|book| book.looking.take()));
+    dom::show("looking", false);
+}
+
+/// Looks longer for something cheaper, while it may be there.
 fn look_longer() {
-    let next = BOOK.with_borrow(|book| {
-        let next = LONGER.into_iter().find(|times| *times > book.times);
-        next.filter(|_| book.unproven && !book.enough)
-    });
-    let Some(times) = next else {
-        dom::show("looking", false);
+    let turn = BOOK.with_borrow(|book| book.turn) + 1;
+    let open = BOOK.with_borrow(|book| book.unproven && !book.enough);
+    if !open || Effort::of_turn(turn).is_none() {
+        not_looking();
         return;
-    };
-    let due = dom::later(IDLE, move || {
-        BOOK.with_borrow_mut(|book| book.looking = None);
-        let looks = crew::look_longer(&next_job(times));
-        dom::show("looking", looks);
-    });
-    dom::never(BOOK.with_borrow_mut(|book| core::mem::replace(&mut book.looking, due)));
+    }
+    let number = BOOK.with_borrow_mut(|book| next_number(book, turn));
+    // Said once the hand rests, and only once of all turns.
+    if crew::look_longer(number, turn) && turn == 1 {
+        let due = dom::later(IDLE, || dom::show("looking", true));
+        dom::never(BOOK.with_borrow_mut(|book| core::mem::replace(&mut book.looking, due)));
+    }
 }
 
 /// Ends the longer search and keeps what is shown.
@@ -510,11 +501,12 @@ pub(crate) fn stop_looking() {
         book.enough = true;
         book.wanted = book.shown;
     });
-    dom::show("looking", false);
+    not_looking();
     crew::stop_looking();
 }
 
-fn is_planning() -> bool {
+/// Whether a plan is awaited.
+pub(crate) fn is_planning() -> bool {
     dom::root_has("data-planning")
 }
 

@@ -1,6 +1,5 @@
-//! Who reckons: a worker that holds the plan and writes everything from it, a second one that
-//! looks for a cheaper purchase while nothing changes, or the page itself where the browser gives
-//! it no worker.
+//! Who reckons: a worker that holds the plan, writes everything from it, and looks for a cheaper
+//! purchase while nothing changes; or the page itself where the browser gives it no worker.
 //!
 //! A plan comes back in parts, each a task of its own, so that the page never waits long; of
 //! plans asked for in a burst only the last is reckoned.
@@ -26,8 +25,6 @@ pub(crate) struct Job {
     pub(crate) number: u32,
     /// The draft as JSON.
     pub(crate) draft: String,
-    /// How many times the usual effort.
-    pub(crate) times: u32,
     /// The row of the canvas in sight.
     pub(crate) row: usize,
 }
@@ -61,14 +58,10 @@ type Then = Box<dyn FnOnce(Words)>;
 
 #[derive(Default)]
 struct Crew {
-    first: Option<Hand>,
-    /// Looks for something cheaper while nothing changes: the number it is at.
-    looking: Option<(u32, Worker)>,
-    /// Found the plan that is shown, and is asked about it; none if the first did.
-    found: Option<Worker>,
+    hand: Option<Hand>,
     asked: Vec<(u32, Then)>,
     asked_so_far: u32,
-    /// The job that the first was last given.
+    /// The job that was last given.
     last: Option<Job>,
 }
 
@@ -78,99 +71,80 @@ thread_local! {
 
 /// Has a job planned; its parts come to [`book::take`].
 pub(crate) fn plan(job: Job) {
-    stop_looking();
-    let found = CREW.with_borrow_mut(|crew| {
-        crew.last = Some(job.clone());
-        crew.found.take()
-    });
-    if let Some(worker) = found {
-        worker.terminate();
-    }
-    to_first(Task::Plan(job));
+    CREW.with_borrow_mut(|crew| crew.last = Some(job.clone()));
+    give(Task::Plan(job));
 }
 
-/// Has a job planned by a worker of its own while the first stays free; false where there are no
-/// workers.
-pub(crate) fn look_longer(job: &Job) -> bool {
-    let by_worker =
-        CREW.with_borrow(|crew| matches!(crew.first, Some(Hand::Worker { heard: true, .. })));
-    if !by_worker {
-        return false;
-    }
-    let Some(worker) = hire(Some(job.number)) else {
-        return false;
-    };
-    let sent = worker.post_message(&plan_message(job)).is_ok();
-    CREW.with_borrow_mut(|crew| crew.looking = Some((job.number, worker)));
-    sent
+/// Has the worker look longer for a cheaper purchase, with the effort of this turn; what it finds
+/// comes under this number. False where there is no worker.
+pub(crate) fn look_longer(number: u32, turn: u32) -> bool {
+    let message = Array::of3(&"search".into(), &number.into(), &turn.into());
+    CREW.with_borrow(|crew| match &crew.hand {
+        Some(Hand::Worker { worker, .. }) => worker.post_message(&message).is_ok(),
+        _ => false,
+    })
 }
 
 /// Ends the search for something cheaper; what it found already stays.
 pub(crate) fn stop_looking() {
-    if let Some((_, worker)) = CREW.with_borrow_mut(|crew| crew.looking.take()) {
-        worker.terminate();
-    }
+    CREW.with_borrow(|crew| {
+        if let Some(Hand::Worker { worker, .. }) = &crew.hand {
+            let _ = worker.post_message(&Array::of1(&"enough".into()));
+        }
+    });
 }
 
 /// Asks about the plan of this number that is shown. What is no longer true is never answered.
 pub(crate) fn ask(number: u32, words: Words, then: impl FnOnce(Words) + 'static) {
-    let (to, found) = CREW.with_borrow_mut(|crew| {
+    let to = CREW.with_borrow_mut(|crew| {
         crew.asked_so_far += 1;
         crew.asked.push((crew.asked_so_far, Box::new(then)));
-        (crew.asked_so_far, crew.found.clone())
+        crew.asked_so_far
     });
     dom::mark_root(ASKING, true);
-    match found {
-        Some(worker) => {
-            let _ = worker.post_message(&ask_message(to, number, &words));
-        }
-        None => to_first(Task::Answer { to, number, words }),
-    }
+    give(Task::Answer { to, number, words });
 }
 
 fn ready() {
-    if CREW.with_borrow(|crew| crew.first.is_some()) {
+    if CREW.with_borrow(|crew| crew.hand.is_some()) {
         return;
     }
-    let hand = match hire(None) {
+    let hand = match hire() {
         Some(worker) => Hand::Worker {
             worker,
             heard: false,
         },
         None => Hand::Here(VecDeque::new()),
     };
-    CREW.with_borrow_mut(|crew| crew.first = Some(hand));
+    CREW.with_borrow_mut(|crew| crew.hand = Some(hand));
 }
 
-/// A worker from the boot script, which starts it with the module that this page runs; for a
-/// longer search with the number of its plan.
-fn hire(search: Option<u32>) -> Option<Worker> {
+/// A worker from the boot script, which starts it with the module that this page runs.
+fn hire() -> Option<Worker> {
     let hired = dom::boot("hire")?.call0(&JsValue::NULL);
     let worker: Worker = hired.ok()?.dyn_into().ok()?;
-    let heard = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
+    let heard = Closure::<dyn FnMut(MessageEvent)>::new(|event: MessageEvent| {
         if let Ok(message) = event.data().dyn_into::<Array>() {
-            hear(search, &message);
+            hear(&message);
         }
     });
     worker.set_onmessage(Some(heard.as_ref().unchecked_ref()));
     heard.forget();
-    let failed = Closure::<dyn FnMut(ErrorEvent)>::new(move |event: ErrorEvent| {
+    let failed = Closure::<dyn FnMut(ErrorEvent)>::new(|event: ErrorEvent| {
         event.prevent_default();
-        lost(search);
+        lost();
     });
     worker.set_onerror(Some(failed.as_ref().unchecked_ref()));
     failed.forget();
     Some(worker)
 }
 
-fn hear(search: Option<u32>, message: &Array) {
-    if search.is_none() {
-        CREW.with_borrow_mut(|crew| {
-            if let Some(Hand::Worker { heard, .. }) = &mut crew.first {
-                *heard = true;
-            }
-        });
-    }
+fn hear(message: &Array) {
+    CREW.with_borrow_mut(|crew| {
+        if let Some(Hand::Worker { heard, .. }) = &mut crew.hand {
+            *heard = true;
+        }
+    });
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
@@ -183,25 +157,11 @@ fn hear(search: Option<u32>, message: &Array) {
         all.filter_map(|word| word.as_string()).collect()
     };
     match kind.as_str() {
-        "part" => part(search, number(1), number(2) as usize, &words(3)),
+        "part" => book::take(number(1), number(2) as usize, &words(3)),
         "answer" => answer(number(1), words(2)),
-        "failed" => lost(search),
+        "failed" => lost(),
         _ => {}
     }
-}
-
-fn part(search: Option<u32>, number: u32, left: usize, words: &[String]) {
-    if search.is_some() {
-        // Its first part: from now on it is this one that is asked.
-        let before = CREW.with_borrow_mut(|crew| {
-            let (_, worker) = crew.looking.take_if(|(n, _)| *n == number)?;
-            Some(crew.found.replace(worker))
-        });
-        if let Some(Some(before)) = before {
-            before.terminate();
-        }
-    }
-    book::take(number, left, words);
 }
 
 fn answer(to: u32, words: Words) {
@@ -217,21 +177,17 @@ fn answer(to: u32, words: Words) {
     }
 }
 
-/// A worker that broke: the first is replaced by the page itself where the browser allows none,
-/// and the maker is told where the program failed.
-fn lost(search: Option<u32>) {
-    if search.is_some() {
-        book::stop_looking();
-        return;
-    }
+/// The worker broke: the page itself takes over where the browser allows none, and otherwise the
+/// maker is told that the program failed.
+fn lost() {
     let (never_heard, last) = CREW.with_borrow_mut(|crew| {
         let mut never_heard = false;
-        if let Some(Hand::Worker { worker, heard }) = crew.first.take() {
+        if let Some(Hand::Worker { worker, heard }) = crew.hand.take() {
             worker.terminate();
             never_heard = !heard;
         }
         if never_heard {
-            crew.first = Some(Hand::Here(VecDeque::new()));
+            crew.hand = Some(Hand::Here(VecDeque::new()));
         }
         crew.asked.clear();
         dom::mark_root(ASKING, false);
@@ -239,7 +195,7 @@ fn lost(search: Option<u32>) {
     });
     if never_heard {
         if let Some(job) = last {
-            to_first(Task::Plan(job));
+            give(Task::Plan(job));
         }
     } else {
         // The next change hires another.
@@ -247,9 +203,9 @@ fn lost(search: Option<u32>) {
     }
 }
 
-fn to_first(task: Task) {
+fn give(task: Task) {
     ready();
-    let start = CREW.with_borrow_mut(|crew| match &mut crew.first {
+    let start = CREW.with_borrow_mut(|crew| match &mut crew.hand {
         Some(Hand::Worker { worker, .. }) => {
             let message = match &task {
                 Task::Plan(job) => plan_message(job),
@@ -276,17 +232,17 @@ fn to_first(task: Task) {
 
 /// Does the next task here, and comes back for the one after it.
 fn work_here() {
-    let task = CREW.with_borrow_mut(|crew| match &mut crew.first {
+    let task = CREW.with_borrow_mut(|crew| match &mut crew.hand {
         Some(Hand::Here(tasks)) => tasks.pop_front(),
         _ => None,
     });
     let Some(task) = task else { return };
     match task {
         Task::Plan(job) => {
-            let parts = work_plan(job.number, &job.draft, job.times, job.row);
+            let parts = work_plan(job.number, &job.draft, job.row);
             let count = parts.len();
             CREW.with_borrow_mut(|crew| {
-                if let Some(Hand::Here(tasks)) = &mut crew.first {
+                if let Some(Hand::Here(tasks)) = &mut crew.hand {
                     tasks.extend(parts.into_iter().enumerate().map(|(i, part)| Task::Write {
                         number: job.number,
                         part,
@@ -304,11 +260,10 @@ fn work_here() {
 }
 
 fn plan_message(job: &Job) -> JsValue {
-    let message = Array::of5(
+    let message = Array::of4(
         &"plan".into(),
         &job.number.into(),
         &job.draft.as_str().into(),
-        &job.times.into(),
         &(job.row as u32).into(),
     );
     message.into()

@@ -7,7 +7,7 @@ use std::cell::RefCell;
 
 use planner::brief::BoardOf;
 use planner::plan::CanvasPlan;
-use planner::{Draft, Effort, Plan, Tree, already_cut, plan_with};
+use planner::{Draft, Effort, Plan, Searches, Tree, already_cut, plan_on};
 use sheets::calendar::Stamp;
 use sheets::drawing::{Layout, Paper, standalone, stapling_steps, stapling_words};
 use sheets::names::{id, list};
@@ -40,18 +40,39 @@ struct Desk {
 
 thread_local! {
     static DESK: RefCell<Option<Desk>> = const { RefCell::new(None) };
+    static SEARCHES: RefCell<Searches> = RefCell::default();
     /// The plan that was held for comparison, and its draft: every change asks for it again.
     static HELD: RefCell<Option<(String, Plan)>> = const { RefCell::new(None) };
 }
 
-/// Plans a draft, written as JSON, with so many times the usual effort; returns the names of the
-/// parts in which it can be written, the short answer first.
+/// Plans a draft, written as JSON; returns the names of the parts in which it can be written, the
+/// short answer first.
 #[must_use]
 #[wasm_bindgen]
-pub fn work_plan(number: u32, draft: &str, times: u32, row: usize) -> Vec<String> {
+pub fn work_plan(number: u32, draft: &str, row: usize) -> Vec<String> {
     let tree = serde_json::from_str::<Tree>(draft).ok();
     let draft = tree.map_or_else(Draft::default, |tree| Draft::from_tree(&tree).0);
-    let plan = plan_with(&draft, Effort::default().times(times));
+    lay_out(number, draft, Effort::default(), row)
+}
+
+/// Looks for a cheaper purchase than that of the plan on the desk, for some hundredths of a
+/// second. Once it took the effort of this turn, plans under this number and returns as
+/// [`work_plan`]; before, nothing.
+#[must_use]
+#[wasm_bindgen]
+pub fn work_search(number: u32, turn: u32) -> Vec<String> {
+    let effort = Effort::of_turn(turn).unwrap_or_default();
+    if !SEARCHES.with_borrow_mut(|searches| searches.go_on(effort)) {
+        return Vec::new();
+    }
+    match DESK.take() {
+        Some(desk) => lay_out(number, desk.draft, effort, desk.row),
+        None => Vec::new(),
+    }
+}
+
+fn lay_out(number: u32, draft: Draft, effort: Effort, row: usize) -> Vec<String> {
+    let plan = SEARCHES.with_borrow_mut(|searches| plan_on(&draft, effort, searches));
     DESK.set(Some(Desk {
         number,
         draft,

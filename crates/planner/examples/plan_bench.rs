@@ -51,38 +51,12 @@ fn main() {
     for (key, median) in medians {
         println!("{key}\t{median:.2}");
     }
-    gap_after_two_seconds();
     backward_answers();
     println!("| frames | ms |");
     println!("| --- | --- |");
     for (frames, ms) in growth() {
         println!("| {frames} | {ms:.2} |");
     }
-}
-
-/// How far 500 frames are above the bound when the page has looked longer for 2 s: its searches
-/// take 4, 16 and 64 times the usual effort, one after another.
-fn gap_after_two_seconds() {
-    let draft = read(&mixed(20, 25));
-    let start = Instant::now();
-    let mut best = plan_with(&draft, Effort::default());
-    for times in [4, 16, 64] {
-        let next = plan_with(&draft, Effort::default().times(times));
-        if start.elapsed().as_secs_f64() > 2.0 {
-            break;
-        }
-        best = next;
-    }
-    let Some(boards) = best.boards else { return };
-    let dearest = |line: &planner::timber::BuyLine| {
-        line.cost.map_or(0.0, |cost| {
-            cost.as_hundredths() as f64 / f64::from(line.count)
-        })
-    };
-    let board = boards.lines.iter().map(dearest).fold(0.0, f64::max);
-    let gap = boards.gap.map_or(0.0, |gap| gap.as_hundredths() as f64);
-    println!("500 frames after 2 s: gap {gap} hundredths, a board costs at most {board}");
-    println!("frames_500_gap_boards\t{:.2}", gap / board);
 }
 
 /// How long it takes to say what a rack is enough for.

@@ -15,6 +15,7 @@ use crate::fields::{FieldRef, Table};
 use crate::figure::{Figure, Input};
 use crate::formulas as f;
 use crate::frame::Frame;
+use crate::searches::Searches;
 
 /// The piece of cloth for one canvas and the lines on it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -232,12 +233,11 @@ pub(crate) struct Wanted<'a> {
 pub(crate) fn buy(
     brief: &Brief,
     wanted: &[Wanted<'_>],
-    steps: u64,
+    (searches, steps): (&mut Searches, u64),
 ) -> Result<ClothPurchase, Vec<Fault>> {
     let priced = prices(brief)?;
     let job = job(brief, wanted, priced);
-    let plan =
-        roll::solve(&job, roll::Steps(steps)).map_err(|e| alloc::vec![fault(brief, wanted, &e)])?;
+    let plan = (searches.cloth(&job, steps)).map_err(|e| alloc::vec![fault(brief, wanted, &e)])?;
     Ok(purchase(brief, wanted, &job, &plan, priced))
 }
 

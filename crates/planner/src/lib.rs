@@ -19,6 +19,7 @@
 //!   [`staples`], [`size`], [`ground`], [`hanging`], [`costs`], [`shares`], [`diary`],
 //!   [`bench_days`]: its stages; [`advice`],
 //!   [`cautions`]: what a teacher says.
+//! * [`searches`]: the cutting engine's searches, kept for the next plan.
 //! * [`already_cut`]: boards that are cut, taken off the demand; [`mod@what_if`]: what another length
 //!   on the rack would change.
 //! * [`battens`]: the plan made of each section on the rack, side by side.
@@ -62,6 +63,7 @@ pub mod parse;
 pub mod paste;
 pub mod pitch;
 pub mod plan;
+pub mod searches;
 pub mod shares;
 pub mod show;
 pub mod size;
@@ -78,7 +80,8 @@ pub use draft::{Draft, Record, Tree};
 pub use fault::{Fault, FaultKind};
 pub use fields::{Field, FieldRef, Stage, Table};
 pub use figure::{Figure, Given, How, Input, Origin, Value};
-pub use plan::{Effort, Plan, plan, plan_with};
+pub use plan::{Effort, Plan, plan, plan_on, plan_with};
+pub use searches::Searches;
 pub use shares::alone;
 pub use show::{Fraction, Show, Units};
 pub use what_if::{WhatIf, what_if};

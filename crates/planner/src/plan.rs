@@ -27,6 +27,7 @@ use crate::frame::{Ends, Frame, frame, sizes};
 use crate::ground::{GroundPlan, ground};
 use crate::hanging::{Coats, Hanging, Tray, hanging, too_short_a_wire, tray};
 use crate::moisture::{Moisture, moisture};
+use crate::searches::Searches;
 use crate::show::Show;
 use crate::size::{ReadySize, Size, ready_size, size};
 use crate::staples::{self, Staples};
@@ -55,13 +56,17 @@ impl Default for Effort {
 }
 
 impl Effort {
-    /// So many times as much.
+    /// The usual effort in turn 0, and what a longer search takes in the turns after it, while
+    /// the purchase is not proven: boards first, where a step finds more. The last turn takes some
+    /// seconds for a large class.
     #[must_use]
-    pub fn times(self, times: u32) -> Self {
-        Self {
-            boards: self.boards.saturating_mul(times.into()),
-            cloth: self.cloth.saturating_mul(times.into()),
-        }
+    pub fn of_turn(turn: u32) -> Option<Self> {
+        let (boards, cloth) = *[(1, 1), (16, 1), (64, 1), (64, 64)].get(turn as usize)?;
+        let usual = Self::default();
+        Some(Self {
+            boards: usual.boards * boards,
+            cloth: usual.cloth * cloth,
+        })
     }
 }
 
@@ -209,6 +214,12 @@ pub fn plan(draft: &Draft) -> Plan {
 /// Plans a job with a given effort of the cutting engine.
 #[must_use]
 pub fn plan_with(draft: &Draft, effort: Effort) -> Plan {
+    plan_on(draft, effort, &mut Searches::default())
+}
+
+/// The same plan, which goes on with the searches of the plan before where it has the same pieces.
+#[must_use]
+pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
     let (brief, mut faults) = check(draft);
     let basis = basis(&brief);
     let mut canvases: Vec<CanvasPlan> = Vec::new();
@@ -230,9 +241,17 @@ pub fn plan_with(draft: &Draft, effort: Effort) -> Plan {
         if list.is_empty() {
             return None;
         }
-        timber::buy(&brief, of, list, rest, &waiting, &rows, effort.boards)
-            .map_err(|e| faults.extend(e))
-            .ok()
+        timber::buy(
+            &brief,
+            of,
+            list,
+            rest,
+            &waiting,
+            &rows,
+            (searches, effort.boards),
+        )
+        .map_err(|e| faults.extend(e))
+        .ok()
     };
     let boards = section(BoardOf::Bars, &cut_list, &rest[0]);
     let bead = section(BoardOf::Bead, &bead_list, &rest[1]);
@@ -248,7 +267,7 @@ pub fn plan_with(draft: &Draft, effort: Effort) -> Plan {
     let cloth = if wanted.is_empty() || unread {
         None
     } else {
-        cloth::buy(&brief, &wanted, effort.cloth)
+        cloth::buy(&brief, &wanted, (searches, effort.cloth))
             .map_err(|e| faults.extend(e))
             .ok()
     };

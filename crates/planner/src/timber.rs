@@ -14,6 +14,7 @@ use crate::fields::{FieldRef, Table};
 use crate::figure::{Figure, Input, Origin};
 use crate::formulas as f;
 use crate::frame::Ends;
+use crate::searches::Searches;
 
 /// A line of the cut list: equal pieces of the whole plan.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -162,7 +163,7 @@ pub(crate) fn buy(
     rest: &Rest,
     waiting: &[FieldRef],
     rows: &[usize],
-    steps: u64,
+    (searches, steps): (&mut Searches, u64),
 ) -> Result<Purchase, Vec<Fault>> {
     let rack: Vec<&Stock> = brief.boards.iter().filter(|s| s.of == of).collect();
     let priced = prices(&rack)?;
@@ -172,7 +173,7 @@ pub(crate) fn buy(
         return Err(alloc::vec![nothing_on_the_rack(of)]);
     } else {
         let job = job(brief, of, &rack, pieces, &rest.counts, priced);
-        boards::solve(&job, boards::Steps(steps))
+        (searches.boards(of, job, steps))
             .map_err(|e| alloc::vec![fault(brief, of, &rack, pieces, rows, &e)])?
     };
     let mut bought = purchase(brief, &rack, pieces, &plan, priced, waiting);

@@ -9,6 +9,7 @@ use crate::already_cut;
 use crate::brief::{BoardOf, Brief, Stock, USUAL_BATTENS, USUAL_BEADS, check};
 use crate::draft::Draft;
 use crate::plan::{Effort, plan_with};
+use crate::searches::Searches;
 use crate::show::Units;
 use crate::timber::{self, CutPiece, Purchase};
 
@@ -215,7 +216,7 @@ impl Job<'_> {
             &self.rest,
             &[],
             self.canvases,
-            self.steps,
+            (&mut Searches::default(), self.steps),
         );
         match (bought, self.now) {
             (Err(faults), _) => Outcome::Impossible {
