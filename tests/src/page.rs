@@ -273,8 +273,24 @@ impl Page {
         }
     }
 
+    /// Has the page lay out what is out of sight as well, so that all of it can be measured.
+    pub async fn lay_out_all(&self) {
+        self.js("const all = new CSSStyleSheet();
+             all.replaceSync('* { content-visibility: visible !important; }');
+             window.laidOut = document.adoptedStyleSheets;
+             document.adoptedStyleSheets = [all]")
+            .await;
+    }
+
+    /// Takes back the latest [`Page::lay_out_all`].
+    async fn lay_out_as_before(&self) {
+        self.js("document.adoptedStyleSheets = window.laidOut")
+            .await;
+    }
+
     /// Runs the accessibility rules of axe-core; returns one line for each fault.
     pub async fn accessibility_faults(&self) -> Vec<String> {
+        self.lay_out_all().await;
         let file = xtask::tools::axe_script();
         let rules = fs::read_to_string(&file).unwrap_or_else(|error| {
             panic!(
@@ -417,7 +433,12 @@ impl Page {
     pub async fn is_shown(&self, css: &str) -> bool {
         let all = self.client.find_all(Locator::Css(css));
         match self.check("find", css, all).await.first() {
-            Some(element) => self.check("is shown", css, element.is_displayed()).await,
+            Some(element) => {
+                self.lay_out_all().await;
+                let shown = element.is_displayed().await;
+                self.lay_out_as_before().await;
+                self.check("is shown", css, async { shown }).await
+            }
             None => false,
         }
     }
@@ -425,7 +446,10 @@ impl Page {
     /// The text as shown (hidden parts left out).
     pub async fn text(&self, css: &str) -> String {
         let element = self.find(css).await;
-        self.check("text of", css, element.text()).await
+        self.lay_out_all().await;
+        let text = element.text().await;
+        self.lay_out_as_before().await;
+        self.check("text of", css, async { text }).await
     }
 
     /// What a field holds.

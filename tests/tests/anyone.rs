@@ -160,6 +160,7 @@ fn a_narrow_or_enlarged_page_needs_no_sideways_scrolling() {
             page.js("document.querySelectorAll('main details').forEach((d) => { d.open = true; })")
                 .await;
             page.settle().await;
+            page.lay_out_all().await;
             let wider = page
                 .js("return document.documentElement.scrollWidth - document.documentElement.clientWidth")
                 .await;

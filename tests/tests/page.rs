@@ -288,6 +288,7 @@ fn accessible_and_never_wider_than_the_screen() {
                 page.js("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
                     .await;
                 page.js_async("setTimeout(arguments[0], 500)").await;
+                // This lays out all of the page.
                 let faults = page.accessibility_faults().await;
                 assert!(faults.is_empty(), "{faults:#?}");
                 for width in [320, 360, 820, 1280, 1600] {

@@ -15,11 +15,14 @@ pub(crate) fn window() -> Window {
     web_sys::window().expect("the page runs in a window")
 }
 
+thread_local! {
+    /// Asked for once: each time the browser would check what kind of thing the window is.
+    static DOCUMENT: Document = window().document().expect("a window of a page has a document");
+}
+
 /// The document.
 pub(crate) fn document() -> Document {
-    window()
-        .document()
-        .expect("a window of a page has a document")
+    DOCUMENT.with(Clone::clone)
 }
 
 /// The element with this id.

@@ -1,6 +1,6 @@
 //! What opens on demand: drawings, the step that one of them shows, and folds with much in them.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 
 use sheets::picture::Picture;
 use sheets::player;
@@ -8,22 +8,41 @@ use web_sys::Element;
 
 use crate::{book, dom};
 
-/// A fold narrower than this, in pixels, gets drawings laid out for a phone: wide ones would have
-/// letters below 15 pixels.
-const NARROW: i32 = 560;
+/// In a column of the page narrower than this, in pixels, and in cards side by side, drawings are
+/// laid out for a phone: wide ones would have letters below 15 pixels.
+const NARROW: i32 = 620;
 
 thread_local! {
     /// Which step of stapling each canvas shows.
     static STEPS: RefCell<Vec<usize>> = const { RefCell::new(Vec::new()) };
+    /// How wide the page's column is; none until it is measured anew.
+    static WIDTH: Cell<Option<i32>> = const { Cell::new(None) };
+}
+
+/// The window has another size.
+pub(crate) fn resized() {
+    WIDTH.set(None);
+    fill_open();
 }
 
 /// Fills every fold that is open with what it holds in the plan that is shown.
 pub(crate) fn fill_open() {
-    for fold in dom::all("details[data-picture][open]") {
-        draw(&fold);
+    for fold in dom::all("details[data-picture][open], .sheet details[data-fold][open]") {
+        fill(&fold);
     }
-    for fold in dom::all(".sheet details[data-fold][open]") {
-        let key = fold.get_attribute("data-fold").unwrap_or_default();
+}
+
+/// Fills a fold that was opened. While a plan comes in, [`fill_open`] follows anyway.
+pub(crate) fn opened(fold: &Element) {
+    if fold.has_attribute("open") && !book::is_planning() {
+        fill(fold);
+    }
+}
+
+fn fill(fold: &Element) {
+    if fold.has_attribute("data-picture") {
+        draw(fold);
+    } else if let Some(key) = fold.get_attribute("data-fold") {
         let sheet = fold.closest(".sheet").ok().flatten();
         let sheet = sheet.map(|sheet| sheet.id()).unwrap_or_default();
         book::ask(&["fold", &sheet, &key.clone()], move |mut written| {
@@ -34,13 +53,20 @@ pub(crate) fn fill_open() {
     }
 }
 
+/// Whether a drawing there is laid out for a phone. The fold itself is not measured: what is out
+/// of sight would have to be laid out for it.
+fn is_narrow(fold: &Element) -> bool {
+    let width = WIDTH.get().unwrap_or_else(|| {
+        let column = dom::by_id("form");
+        column.map_or(0, |column| column.client_width())
+    });
+    WIDTH.set(Some(width));
+    width < NARROW || matches!(fold.closest(".cards"), Ok(Some(_)))
+}
+
 fn draw(fold: &Element) {
     let name = fold.get_attribute("data-picture").unwrap_or_default();
-    let layout = if fold.client_width() < NARROW {
-        "narrow"
-    } else {
-        "wide"
-    };
+    let layout = if is_narrow(fold) { "narrow" } else { "wide" };
     let step = step_of(&name).to_string();
     let of = name.clone();
     book::ask(&["picture", &of, layout, &step], move |drawn| {

@@ -22,7 +22,7 @@ pub(crate) fn listen() {
     on(&document, "focusin", focus_in);
     on(&document, "keydown", key);
     listen_to_folds(&document);
-    on(&window, "resize", |_| drawings::fill_open());
+    on(&window, "resize", |_| drawings::resized());
     for event in ["dragover", "dragleave", "drop"] {
         on(&document, event, bring::dragged);
     }
@@ -49,8 +49,8 @@ fn on(target: &EventTarget, event: &str, then: impl FnMut(Event) + 'static) {
 /// A fold that opens does not bubble: it is heard on the way down.
 fn listen_to_folds(document: &EventTarget) {
     let closure = Closure::<dyn FnMut(Event)>::new(|event: Event| {
-        if element(&event).is_some_and(|e| e.has_attribute("data-keep")) {
-            drawings::fill_open();
+        if let Some(fold) = element(&event).filter(|e| e.has_attribute("data-keep")) {
+            drawings::opened(&fold);
         }
     });
     let _ = document.add_event_listener_with_callback_and_bool(

@@ -1,11 +1,18 @@
 //! The form: rows, texts and messages, from the draft to the document and back.
 
+use std::cell::RefCell;
+
 use planner::{Draft, FieldRef, Record, Table, Units};
 use sheets::names::list;
 use wasm_bindgen::JsCast;
 use web_sys::{Element, HtmlInputElement, HtmlSelectElement};
 
 use crate::dom;
+
+thread_local! {
+    /// The messages that stand at the fields; none if the fields have changed since.
+    static SAID: RefCell<Option<String>> = const { RefCell::new(None) };
+}
 
 /// The lists of rows.
 const LISTS: [Table; 4] = [Table::Canvases, Table::Boards, Table::Rolls, Table::Cut];
@@ -17,7 +24,10 @@ pub(crate) fn fill(draft: &Draft) {
     }
     let imperial = draft.units() == Units::Imperial;
     let root = dom::document().document_element();
+    // The form is made for metric units.
+    let mut as_made = !imperial;
     if let Some(root) = root {
+        as_made &= root.get_attribute("data-units").as_deref() != Some("imperial");
         let _ = root.set_attribute("data-units", if imperial { "imperial" } else { "metric" });
     }
     for element in dom::all("[data-key]") {
@@ -25,7 +35,9 @@ pub(crate) fn fill(draft: &Draft) {
             if at.table != Table::Find {
                 show_text(&element, draft.text(at));
             }
-            set_units(&element, imperial);
+            if !as_made {
+                set_units(&element, imperial);
+            }
         }
     }
     for radio in dom::all("input[name=units]") {
@@ -64,6 +76,9 @@ fn set_rows(table: Table, count: usize) {
     let Some(list) = dom::by_id(&list(table)) else {
         return;
     };
+    if list.child_element_count() as usize != count {
+        SAID.set(None);
+    }
     while list.child_element_count() as usize > count {
         if let Some(last) = list.last_element_child() {
             dom::forget(&last.id());
@@ -82,10 +97,13 @@ fn set_rows(table: Table, count: usize) {
 
 fn show_text(element: &Element, text: &str) {
     if let Some(input) = element.dyn_ref::<HtmlInputElement>() {
-        if input.value() != text {
+        let shown = input.value();
+        if shown != text {
             input.set_value(text);
         }
-        own_unit(element, text);
+        if !(shown.is_empty() && text.is_empty()) {
+            own_unit(element, text);
+        }
     } else if let Some(select) = element.dyn_ref::<HtmlSelectElement>() {
         if text.is_empty() {
             select.set_selected_index(0);
@@ -148,7 +166,10 @@ pub(crate) fn count_changes(draft: &Draft) {
 /// Puts each message of the plan at its field and takes away those that no longer hold. Of each
 /// message there are three lines: the field's id, its list's id, the message.
 pub(crate) fn show_messages(lines: &str) {
-    say("p.error:not(#find p, .own)", lines);
+    let before = SAID.replace(Some(lines.to_owned()));
+    if before.is_none_or(|before| before != lines) {
+        say("p.error:not(#find p, .own)", lines);
+    }
 }
 
 /// The same for the finder of sizes.

@@ -18,6 +18,8 @@ use crate::{battens, shares, what_if};
 /// With more boards that differ, their drawing is a long one and waits until it is asked for
 /// (our choice).
 const MOST_IN_SIGHT: usize = 24;
+/// The same for blanks on the cloth (our choice: a class has fewer).
+const MOST_BLANKS: usize = 60;
 
 /// Boards that differ from each other.
 fn patterns(plan: &planner::Plan) -> usize {
@@ -222,7 +224,7 @@ fn cloth_to_buy<'a>(pen: &Pen<'a>, cloth: &'a ClothPurchase) -> Markup {
             } @else { "A little less cloth might do; that is not proven." }
         }
         dl.figures { (pen.line("Becomes no blank", &cloth.waste)) }
-        (Picture::Roll.fold("The roll as it is cut, to scale", true))
+        (Picture::Roll.fold("The roll as it is cut, to scale", cloth.placed.len() <= MOST_BLANKS))
         (pen.fold("cuts-cloth", html! { summary { "How the cloth is cut" } }, html! {
             ol.cuts {
                 @for cut in &cloth.cuts {
