@@ -1348,6 +1348,21 @@ mod tests {
     }
 
     #[test]
+    fn a_long_input_is_told_by_its_start() {
+        let nines = "9".repeat(400);
+        let (_, faults) = brief(&format!(
+            r#"{{"canvases":[{{"width":"{nines}","height":"800"}}]}}"#
+        ));
+        assert_eq!(
+            faults,
+            [format!(
+                "canvases[0].width: “{}…” is not understood here: a length from 100 mm to 6000 mm.",
+                &nines[..40]
+            )]
+        );
+    }
+
+    #[test]
     fn measures_take_either_systems_units() {
         let (b, faults) = brief(
             r#"{"units":"imperial","cloth_mass":"12","glue_bulk":"0.7 kg/l","ratio":"10:1","soak":"30 min",

@@ -74,24 +74,31 @@ impl Fault {
                 ambiguous: true,
             } => {
                 format!(
-                    "“{given}” can be read two ways: write it without the comma, or with a point as the decimal sign."
+                    "“{}” can be read two ways: write it without the comma, or with a point as the decimal sign.",
+                    echo(given)
                 )
             }
             FaultKind::Unreadable { given, .. } => {
                 format!(
-                    "“{given}” is not understood here: {}.",
+                    "“{}” is not understood here: {}.",
+                    echo(given),
                     field.map_or_else(String::new, |f| accepted(f, show))
                 )
             }
             FaultKind::OutOfRange { given } => {
                 format!(
-                    "“{given}” is out of range: {}.",
+                    "“{}” is out of range: {}.",
+                    echo(given),
                     field.map_or_else(String::new, |f| accepted(f, show))
                 )
             }
             FaultKind::Conflict { what, remedy } => format!("{what} {remedy}"),
             FaultKind::UnknownField { name } => {
-                format!("“{name}” is not a field of {}.", place(self.at.table))
+                format!(
+                    "“{}” is not a field of {}.",
+                    echo(name),
+                    place(self.at.table)
+                )
             }
             FaultKind::TooMany { given } => format!(
                 "{given} rows are too many in {}: at most {}.",
@@ -124,6 +131,15 @@ impl fmt::Display for Fault {
 }
 
 impl core::error::Error for Fault {}
+
+/// The start of what was given, enough to know it again: the field itself shows the whole.
+fn echo(given: &str) -> String {
+    const SHOWN: usize = 40;
+    match given.char_indices().nth(SHOWN) {
+        Some((end, _)) => format!("{}…", &given[..end]),
+        None => given.to_string(),
+    }
+}
 
 fn place(table: Table) -> &'static str {
     match table {

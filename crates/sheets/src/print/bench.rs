@@ -229,8 +229,13 @@ pub(super) fn assembly(ink: &Ink<'_>, groups: &[Group]) -> Markup {
                     @if let Some(frame) = &plan.canvases[group.first].frame {
                         div.job-group {
                             h3 { (group.title(plan)) }
-                            (figure(&drawing::frame_back(plan, group.first, Layout::Wide)))
-                            (square_check(ink, frame))
+                            @if groups.len() > 1 {
+                                (half(&drawing::frame_back(plan, group.first, Layout::Narrow)))
+                                div.half { (square_check(ink, frame)) }
+                            } @else {
+                                (figure(&drawing::frame_back(plan, group.first, Layout::Wide)))
+                                (square_check(ink, frame))
+                            }
                         }
                     }
                 }

@@ -72,6 +72,11 @@ pub(super) fn half(drawing: &Markup) -> Markup {
     html! { figure.job-drawing.half { (drawing) } }
 }
 
+/// A narrow drawing with its name above it, two to a row.
+pub(super) fn named_half(name: &str, drawing: &Markup) -> Markup {
+    html! { figure.job-drawing.half { figcaption { (name) } (drawing) } }
+}
+
 /// An empty box to tick.
 pub(super) fn tick() -> Markup {
     html! { span.tick { } }

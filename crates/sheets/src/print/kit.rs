@@ -63,15 +63,14 @@ pub(super) fn sheets(ink: &Ink<'_>, links: &[String], printed_on: &str) -> Marku
             (whose(plan, &all))
             @for (i, (canvas, kit)) in plan.canvases.iter().zip(&all.kits).enumerate() {
                 section.kit {
-                    (head(ink, canvas, links.get(i), printed_on))
+                    (head(ink, canvas, i, links.get(i), printed_on))
                     (wood(plan, kit))
                     (days(plan, i))
                     (amounts(ink, canvas, kit))
-                    @if let Some(share) = plan.costs.as_ref().and_then(|c| c.shares.get(i)) {
-                        (cost(ink, canvas, share))
+                    div.kit-cautions {
+                        @for caution in cautions::ALL { p { strong { "Take care. " } (caution.text) } }
+                        p { (cautions::DEFER) }
                     }
-                    @for caution in cautions::ALL { p.kit-caution { strong { "Take care. " } (caution.text) } }
-                    p.job-defer { (cautions::DEFER) }
                 }
             }
         }
@@ -134,9 +133,16 @@ fn letter(list: &[CutPiece], piece: usize) -> &str {
     list.get(piece).map_or("", |p| p.letter.as_str())
 }
 
-fn head(ink: &Ink<'_>, canvas: &CanvasPlan, link: Option<&String>, printed_on: &str) -> Markup {
+fn head(
+    ink: &Ink<'_>,
+    canvas: &CanvasPlan,
+    row: usize,
+    link: Option<&String>,
+    printed_on: &str,
+) -> Markup {
     let plan = ink.0;
     let show = plan.show;
+    let share = plan.costs.as_ref().and_then(|c| c.shares.get(row));
     html! {
         header.job-head {
             div {
@@ -146,6 +152,7 @@ fn head(ink: &Ink<'_>, canvas: &CanvasPlan, link: Option<&String>, printed_on: &
                         ", wood outside " (show.length(f.outer_width.value)) " × " (show.length(f.outer_height.value)) }
                 }
                 p { "Of “" @if plan.name.is_empty() { "this plan" } @else { (plan.name) } "”, printed on " (printed_on) "." }
+                @if let Some(share) = share { (cost(ink, canvas, share)) }
             }
             @if let Some(link) = link { (super::code(link)) }
         }

@@ -7,7 +7,7 @@ use planner::staples::Staples;
 use planner::tone::Tone;
 
 use super::Group;
-use super::ink::{Ink, figure, named};
+use super::ink::{Ink, figure, named, named_half};
 use crate::drawing::{self, Layout};
 use crate::tone::note_words;
 
@@ -20,10 +20,19 @@ pub(super) fn stretching(ink: &Ink<'_>, groups: &[Group]) -> Markup {
                 (ink.notes(Stage::Stretch))
                 @for stretch in &drawing::roll_each(plan) { (named("roll of cloth", stretch)) }
                 (named("section through a bar", &drawing::section(plan, first.first, Layout::Wide)))
+                @if groups.len() > 1 {
+                    h3 { "Blanks" }
+                    @for group in groups {
+                        @let name = group.title(plan);
+                        (named_half(&name, &drawing::blank(plan, group.first, Layout::Narrow)))
+                    }
+                }
                 @for group in groups {
                     div.job-group {
                         h3 { (group.title(plan)) }
-                        (named("blank", &drawing::blank(plan, group.first, Layout::Wide)))
+                        @if groups.len() == 1 {
+                            (named("blank", &drawing::blank(plan, group.first, Layout::Wide)))
+                        }
                         @for still in &drawing::stapling_each(plan, group.first) { (figure(still)) }
                         @let canvas = &plan.canvases[group.first];
                         @if let Some(staples) = &canvas.staples { (at_hand(ink, staples, canvas.tone.as_ref())) }

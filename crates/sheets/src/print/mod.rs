@@ -43,7 +43,7 @@ pub fn job_sheet(plan: &Plan, link: &str, printed_on: &str) -> Markup {
     let ink = &Ink(plan);
     let groups = &groups(plan);
     html! {
-        article.job {
+        article.job.many[groups.len() > 1] {
             (head(ink, link, printed_on))
             (bracing::bracing(ink))
             (yard::to_buy(ink))
