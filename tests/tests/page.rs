@@ -79,6 +79,22 @@ async fn compare(page: &Page, plan: &Plan) {
 }
 
 each_engine!(
+    an_empty_plan_needs_a_width_and_a_height_alone,
+    Source::File,
+    Viewport::Tablet,
+    async |page| {
+        page.click("#start-empty").await;
+        page.type_into("#canvases-0-width", "1000").await;
+        page.type_into("#canvases-0-height", "800").await;
+        for what in ["Batten", "Bead", "Cloth", "Staples", "Size glue"] {
+            page.wait_for_text("#answer", what).await;
+        }
+        assert!(!page.text("#answer").await.contains("to put right"));
+        assert!(!page.is_shown("#faults").await);
+    }
+);
+
+each_engine!(
     typed_sizes_and_units,
     Source::Served,
     Viewport::Tablet,

@@ -115,6 +115,81 @@ each_engine!(
     }
 );
 
+each_engine!(
+    answers_stay_while_a_longer_search_lands,
+    Source::File,
+    Viewport::Tablet,
+    async |page| {
+        open_with(page, &class()).await;
+        // Both are asked at once, before the longer search has found its plan.
+        page.js(
+            "window.proof = [...document.querySelectorAll('#buy-sheet .proof')].at(-1);
+             window.emptied = 0;
+             const filled = () => ['alone', 'battens'].every((id) => document.getElementById(id)?.hasChildNodes());
+             let seen = false;
+             new MutationObserver(() => {
+                 if (filled()) { seen = true; } else if (seen) { window.emptied += 1; }
+             }).observe(document.querySelector('#buy-sheet'), { childList: true, subtree: true });
+             for (const act of ['alone', 'battens']) { document.querySelector(`[data-act=${act}]`).click(); }",
+        )
+        .await;
+        page.wait_for_text("#alone", "In all").await;
+        page.wait_for_text("#battens", "38 × 19 mm").await;
+        page.wait_until(
+            "the plan of the longer search",
+            "return !window.proof.isConnected && document.querySelector('#looking').hidden",
+        )
+        .await;
+        page.wait_for_text("#alone", "In all").await;
+        assert_eq!(page.js("return window.emptied").await, json!(0));
+        // The sum of the shares is the one of the plan that is shown now.
+        let sums = page
+            .js(
+                "return [...document.querySelectorAll('#alone tfoot td:nth-child(2), .shares tfoot td:nth-child(6)')]
+                     .map((cell) => cell.textContent.trim())",
+            )
+            .await;
+        assert_eq!(sums[0], sums[1], "{sums}");
+        // A change takes them away.
+        page.type_into("#canvases-0-width", "610").await;
+        page.wait_until(
+            "no answers",
+            "return ['alone', 'battens'].every((id) => !document.getElementById(id).hasChildNodes())",
+        )
+        .await;
+    }
+);
+
+/// An invented class on two rolls and a rack of two sections: proven by the longer search alone.
+fn class() -> Value {
+    let sides = [
+        (600, 450),
+        (500, 400),
+        (700, 500),
+        (900, 700),
+        (600, 600),
+        (800, 600),
+        (1000, 700),
+        (400, 300),
+        (600, 450),
+        (500, 500),
+        (1200, 800),
+        (300, 300),
+    ];
+    let canvases: Vec<Value> = sides
+        .map(|(w, h): (u32, u32)| json!({"width": w.to_string(), "height": h.to_string()}))
+        .into();
+    json!({
+        "canvases": canvases,
+        "boards": [
+            {"length": "2.4 m", "price": "5.40"}, {"length": "3.0 m", "price": "6.60"},
+            {"length": "2.4 m", "price": "3.90", "section": "38 x 19 mm"},
+            {"of": "bead", "length": "2.4 m", "price": "4.20"},
+        ],
+        "rolls": [{"width": "1.6 m", "price": "11.50"}, {"width": "2.1 m", "price": "14.80"}],
+    })
+}
+
 /// So many sizes, so many of each, with an invented rack.
 fn many(sizes: usize, each: usize) -> Value {
     let canvases: Vec<Value> = (0..sizes)

@@ -244,11 +244,13 @@ fn strip_job(job: &Strip) -> roll::Job {
     roll::Job {
         rolls: vec![roll::Roll {
             width: Length::from_mm(job.width),
-            price_per_metre: Money::from_hundredths(100_000),
+            price: Money::from_hundredths(100_000),
             available: None,
         }],
         blanks: blanks.collect(),
         gap: Length::ZERO,
         selvedge: Length::ZERO,
+        price_per: Length::from_mm(1000),
+        step: Length::ZERO,
     }
 }

@@ -35,7 +35,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let job = Job {
         rolls: vec![Roll {
             width: Length::from_mm(instance.width),
-            price_per_metre: Money::from_hundredths(100_000),
+            price: Money::from_hundredths(100_000),
             available: None,
         }],
         blanks: instance
@@ -50,6 +50,8 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             .collect(),
         gap: Length::from_mm(gap),
         selvedge: Length::ZERO,
+        price_per: Length::from_mm(1000),
+        step: Length::ZERO,
     };
 
     let start = Instant::now();

@@ -143,13 +143,15 @@ fn job(i: &Instance) -> Job {
             .collect(),
         gap: Length::ZERO,
         selvedge: Length::ZERO,
+        price_per: Length::from_mm(1000),
+        step: Length::ZERO,
     }
 }
 
 fn roll(width: i64, price: i64) -> Roll {
     Roll {
         width: Length::from_mm(width),
-        price_per_metre: Money::from_hundredths(price),
+        price: Money::from_hundredths(price),
         available: None,
     }
 }

@@ -25,7 +25,7 @@ fn blank(across: i64, along: i64, count: u32) -> Blank {
 fn roll(width: i64, price: i64) -> Roll {
     Roll {
         width: mm(width),
-        price_per_metre: Money::from_hundredths(price),
+        price: Money::from_hundredths(price),
         available: None,
     }
 }
@@ -36,6 +36,8 @@ fn job(rolls: Vec<Roll>, blanks: Vec<Blank>) -> Job {
         blanks,
         gap: Length::ZERO,
         selvedge: Length::ZERO,
+        price_per: mm(1000),
+        step: Length::ZERO,
     }
 }
 
@@ -115,6 +117,25 @@ fn what_is_left_on_a_cheap_roll_is_used_up_first() {
     // Three of 800 fit 2500, the fourth is bought.
     assert_eq!(plan.lengths, [mm(2400), mm(800)]);
     assert_eq!(plan.cost, Money::from_hundredths(800));
+    assert!(plan.proven);
+}
+
+#[test]
+fn whole_steps_are_priced_on_each_roll() {
+    // One below the other on the narrow roll, 1020 + 1010 = 2030; side by side on the wide one,
+    // 1020.
+    let blanks = vec![blank(1020, 1020, 1), blank(1010, 1010, 1)];
+    let mut job = job(vec![roll(1050, 1000), roll(2100, 1995)], blanks);
+    // Any length: 2.03 × 10 = 20.30 against 1.02 × 19.95 = 20.349.
+    assert_eq!(solved(&job, 1_000).cost, Money::from_hundredths(2030));
+    // Half metres: 2.5 × 10 = 25 against 1.5 × 19.95 = 29.925.
+    job.step = mm(500);
+    assert_eq!(solved(&job, 1_000).cost, Money::from_hundredths(2500));
+    // Steps of 1025: 2.05 × 10 = 20.50 against 1.025 × 19.95 = 20.44875, asked 20.45.
+    job.step = mm(1025);
+    let plan = solved(&job, 1_000);
+    assert_eq!(plan.cost, Money::from_hundredths(2045));
+    assert_eq!(plan.lengths, [mm(0), mm(1020)]);
     assert!(plan.proven);
 }
 
@@ -206,9 +227,9 @@ fn faults_of_the_job_are_named() {
         "roll 0: the selvedges leave nothing of its width",
     );
     refused(
-        &with(&|j| j.rolls[0].price_per_metre = Money::from_hundredths(-1)),
+        &with(&|j| j.rolls[0].price = Money::from_hundredths(-1)),
         &Error::RollPrice { roll: 0 },
-        "roll 0: price of a metre must be from zero to one million",
+        "roll 0: price must be from zero to one million",
     );
     refused(
         &with(&|j| j.rolls[0].available = Some(-mm(1))),
@@ -224,6 +245,16 @@ fn faults_of_the_job_are_named() {
         &with(&|j| j.selvedge = -mm(1)),
         &Error::Selvedge,
         "selvedge must be from zero to 100 m",
+    );
+    refused(
+        &with(&|j| j.price_per = mm(99)),
+        &Error::PricePer,
+        "a price must be for 0.1 m to 100 m",
+    );
+    refused(
+        &with(&|j| j.step = -mm(1)),
+        &Error::Step,
+        "step must be from zero to 100 m",
     );
     let many = "at most 5000 blanks and 20 rolls";
     refused(&with(&|j| j.blanks[0].count = 5001), &Error::TooMany, many);
@@ -350,8 +381,11 @@ fn brute(job: &Job) -> (i64, i64, i64) {
                 continue;
             };
             let over = r.available.map_or(0, |a| (h - whole(a)).max(0));
-            let price = r.price_per_metre.as_hundredths();
-            let cost = (h * price + 999) / 1000;
+            let price = r.price.as_hundredths();
+            let step = whole(job.step).max(1);
+            let bought = (h + step - 1) / step * step;
+            let per = whole(job.price_per);
+            let cost = (bought * price + per - 1) / per;
             for before in 0..=full {
                 let (o, c, l) = best[before as usize];
                 if before & set == 0 && o != i64::MAX {
@@ -389,12 +423,21 @@ prop_compose! {
         rolls in prop::collection::vec((0..4_i64, 0..3_i64, prop::option::of(0..12_i64)), 1..=rolls),
         gap in 0..2_i64,
         selvedge in 0..2_i64,
+        step in 0..5_i64,
+        per in 900..1100_i64,
     ) -> Job {
         let rolls = rolls.iter().map(|&(more, price, available)| Roll {
             available: available.map(mm),
             ..roll(side + 2 * selvedge + more, price * 1000)
         }).collect();
-        Job { rolls, blanks, gap: mm(gap), selvedge: mm(selvedge) }
+        Job {
+            rolls,
+            blanks,
+            gap: mm(gap),
+            selvedge: mm(selvedge),
+            price_per: mm(per),
+            step: mm(step),
+        }
     }
 }
 
@@ -455,6 +498,8 @@ proptest! {
         let mut large = job.clone();
         large.gap = large.gap * scale;
         large.selvedge = large.selvedge * scale;
+        large.step = large.step * scale;
+        large.price_per = large.price_per * scale;
         for r in &mut large.rolls {
             r.width = r.width * scale;
             r.available = r.available.map(|a| a * scale);
@@ -485,18 +530,21 @@ proptest! {
     fn any_numbers_give_a_plan_or_an_error(
         width: i64, price: i64, available: Option<i64>, across: i64, along: i64, count in 0_u32..20,
         gap in prop_oneof![Just(0), any::<i64>()], selvedge in prop_oneof![Just(0), any::<i64>()],
+        step in prop_oneof![Just(0), any::<i64>()],
     ) {
         for shift in [0, 10, 20, 30, 40] {
             let nm = |n: i64| Length::from_nm(n >> shift);
             let job = Job {
                 rolls: vec![Roll {
                     width: nm(width),
-                    price_per_metre: Money::from_hundredths(price >> shift),
+                    price: Money::from_hundredths(price >> shift),
                     available: available.map(nm),
                 }],
                 blanks: vec![Blank { across: nm(across), along: nm(along), count, turn: Turn::May }],
                 gap: nm(gap),
                 selvedge: nm(selvedge),
+                price_per: mm(1000),
+                step: nm(step),
             };
             if let Ok(plan) = solve(&job, Steps(50)) {
                 check(&job, &plan);

@@ -27,7 +27,7 @@ fn job(instance: &Instance, turn: Turn) -> Job {
     Job {
         rolls: vec![Roll {
             width: Length::from_mm(instance.width),
-            price_per_metre: Money::from_hundredths(100_000),
+            price: Money::from_hundredths(100_000),
             available: None,
         }],
         blanks: instance
@@ -42,6 +42,8 @@ fn job(instance: &Instance, turn: Turn) -> Job {
             .collect(),
         gap: Length::ZERO,
         selvedge: Length::ZERO,
+        price_per: Length::from_mm(1000),
+        step: Length::ZERO,
     }
 }
 

@@ -3,8 +3,6 @@
 use std::cell::RefCell;
 
 use planner::{Draft, Effort, FieldRef, Plan, Table, Tree, Units, plan_with};
-use sheets::battens::PLACE as BATTENS;
-use sheets::what_if::PLACE as WHAT_IF;
 
 use crate::crew::{self, Job};
 use crate::store::PlanId;
@@ -49,6 +47,8 @@ struct Book {
     unproven: bool,
     /// The same plan reckoned here, where something needs it at once.
     plan: Option<Plan>,
+    /// The questions that were answered about this draft, and where the answers stand.
+    answers: Vec<(&'static str, &'static str)>,
     /// What waits until everything of the wanted plan is shown.
     then: Vec<Box<dyn FnOnce()>>,
     telling: Option<i32>,
@@ -255,17 +255,28 @@ pub(crate) fn lock(of: &str, board: usize, count: usize) {
     });
 }
 
-/// Answers what another length on the rack would change.
-pub(crate) fn what_if() {
-    ask_text(&["what-if"], |answer| {
-        dom::put_new(WHAT_IF, dom::markup(answer));
+/// Puts the answer of a question where it belongs. It stays as long as the draft does: when a
+/// longer search has found another plan, it is asked again.
+pub(crate) fn answer(question: &'static str, place: &'static str) {
+    BOOK.with_borrow_mut(|book| {
+        if !book.answers.contains(&(question, place)) {
+            book.answers.push((question, place));
+        }
     });
+    ask_again(question, place);
 }
 
-/// Answers what other battens would cost and weigh.
-pub(crate) fn battens() {
-    ask_text(&["battens"], |answer| {
-        dom::put_new(BATTENS, dom::markup(answer));
+fn ask_again(question: &'static str, place: &'static str) {
+    once_shown(move || {
+        let of = BOOK.with_borrow(|book| book.shown);
+        ask(&[question], move |mut words| {
+            // Of a plan that is no longer shown it comes too late.
+            let still = BOOK
+                .with_borrow(|book| book.shown == of && book.answers.contains(&(question, place)));
+            if let (true, Some(text)) = (still, words.pop()) {
+                dom::put_new(place, dom::markup(text));
+            }
+        });
     });
 }
 
@@ -375,9 +386,10 @@ fn show() {
     paper::forget();
     not_looking();
     // The answers were about the plan before.
-    dom::put_new(WHAT_IF, sheets::Markup::default());
-    dom::put_new(BATTENS, sheets::Markup::default());
-    class::changed();
+    for (_, place) in BOOK.with_borrow_mut(|book| core::mem::take(&mut book.answers)) {
+        dom::put_new(place, sheets::Markup::default());
+    }
+    class::compare();
     lists::show(&draft());
     let (back, forward, name) = BOOK.with_borrow(|book| {
         let name = book.draft.settings.get("name").cloned();
@@ -447,6 +459,12 @@ pub(crate) fn take(number: u32, left: usize, words: &[String]) {
     say_planning(false);
     for then in BOOK.with_borrow_mut(|book| core::mem::take(&mut book.then)) {
         then();
+    }
+    if BOOK.with_borrow(|book| book.turn > 0) {
+        for (question, place) in BOOK.with_borrow(|book| book.answers.clone()) {
+            ask_again(question, place);
+        }
+        class::compare();
     }
     look_longer();
 }

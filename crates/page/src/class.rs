@@ -17,8 +17,8 @@ thread_local! {
 /// Does what a button asks for; false if it asks for something else.
 pub(crate) fn act(act: &str) -> bool {
     match act {
-        "alone" => ask("alone", shares::PLACE),
-        "backward" => ask("backward", backward::PLACE),
+        "alone" => book::answer("alone", shares::PLACE),
+        "backward" => book::answer("backward", backward::PLACE),
         "hold" => {
             HELD.set(serde_json::to_string(&book::draft()).ok());
             dom::put_text(
@@ -38,20 +38,6 @@ pub(crate) fn act(act: &str) -> bool {
     true
 }
 
-fn ask(question: &str, place: &'static str) {
-    book::ask_text(&[question], move |answer| {
-        dom::put_new(place, dom::markup(answer));
-    });
-}
-
-/// The plan is another one: answers about the one before go, and what differs is asked again.
-pub(crate) fn changed() {
-    for place in [shares::PLACE, backward::PLACE] {
-        dom::put_new(place, Markup::default());
-    }
-    compare();
-}
-
 fn show_held(held: bool) {
     dom::show("let-go", held);
     dom::show(compare::LINE, held);
@@ -62,7 +48,7 @@ fn show_held(held: bool) {
 }
 
 /// Compares with the plan that was held, once the new one is there.
-fn compare() {
+pub(crate) fn compare() {
     if HELD.with_borrow(Option::is_none) || WAITING.replace(true) {
         return;
     }

@@ -77,8 +77,11 @@ pub(crate) fn put(id: &str, markup: Markup) {
         .filter(|a| element.contains(Some(a)))
         .map(|a| a.id())
         .filter(|id| !id.is_empty());
-    // What open folds hold stays until it comes anew.
-    let held = inside(&element.query_selector_all("details[open] > [data-later]:not(:empty)"));
+    // What open folds hold, and answers, stay until they come anew.
+    let held =
+        inside(&element.query_selector_all(
+            "details[open] > [data-later]:not(:empty), [data-answer]:not(:empty)",
+        ));
     element.set_inner_html(&text);
     for details in inside(&element.query_selector_all("details[data-keep]")) {
         let key = details.get_attribute("data-keep").unwrap_or_default();

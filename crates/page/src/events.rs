@@ -221,10 +221,10 @@ fn act(button: &Element) {
         }
         ("add-found", _) => to_row(Table::Canvases, lists::add_found()),
         ("add-pasted", _) => to_row(Table::Canvases, lists::add_pasted()),
-        ("what-if", _) => book::what_if(),
+        ("what-if", _) => book::answer("what-if", sheets::what_if::PLACE),
         ("step-back", _) => drawings::turn(number(button, "data-canvas"), Turn::Back),
         ("step-next", _) => drawings::turn(number(button, "data-canvas"), Turn::Next),
-        ("battens", _) => book::battens(),
+        ("battens", _) => book::answer("battens", sheets::battens::PLACE),
         ("stop-looking", _) => book::stop_looking(),
         ("undo", _) => book::undo(),
         ("redo", _) => book::redo(),

@@ -217,7 +217,7 @@ fn about(desk: &Desk, words: &[&str]) -> Option<Words> {
             sheets::battens::battens(plan, &all).into_string()
         }
         ["alone"] => {
-            let all = planner::alone(&desk.draft, Effort::default());
+            let all = planner::alone(&desk.draft, plan, Effort::default());
             sheets::shares::alone(plan, all.as_ref()).into_string()
         }
         ["compare", held] => return Some(compare(plan, held)),

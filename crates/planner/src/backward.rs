@@ -154,10 +154,17 @@ const CLOTH_STEPS: u64 = 60;
 /// Different lengths of which one more is tried (our choice, for the answer within a second).
 const MOST_LENGTHS: usize = 6;
 
-/// Plans backward from the rack and the rolls of a draft; none where nothing says what to make.
+/// Plans backward from the rack and the rolls of a draft; none where nothing says what to make,
+/// or what says it can't be read.
 #[must_use]
 pub fn backward(draft: &Draft) -> Option<Backward> {
-    let (mut brief, _) = check(draft);
+    let (mut brief, faults) = check(draft);
+    if faults
+        .iter()
+        .any(|f| f.at == FieldRef::setting("from_rack"))
+    {
+        return None;
+    }
     let like = match (&brief.from_rack, brief.canvases.first()) {
         (Some(like), _) => like.value,
         (None, Some(c)) => Like::Size([c.width.value, c.height.value]),

@@ -13,14 +13,16 @@
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
-use quantity::physics::Mass;
+use quantity::physics::{Mass, Ratio};
 use quantity::{Length, Money};
 use serde::Serialize;
 
+use crate::bracing::{Check, CheckKind};
 use crate::brief::{BoardOf, Brief, OtherBatten, USUAL_BATTENS, USUAL_BEADS, check};
 use crate::draft::{Draft, Record};
 use crate::figure::{Figure, Input};
 use crate::formulas as f;
+use crate::frame::Part;
 use crate::plan::{CanvasPlan, Effort, Plan, plan_with};
 use crate::show::exact_mm;
 use crate::timber::{BuyLine, Purchase};
@@ -56,6 +58,9 @@ pub struct Batten {
     pub braces: u64,
     /// Frames that fail a check of the statics however they are braced.
     pub failing: u64,
+    /// The check that uses most of its limit over all frames: what it is, on which part, and how
+    /// much of the limit.
+    pub governs: Option<(CheckKind, Option<Part>, Figure<Ratio>)>,
     /// What stands in the way, if anything.
     pub why_not: Option<String>,
     /// What it is the best at, among those that can be bought and whose frames pass.
@@ -168,7 +173,7 @@ fn made_of(draft: &Draft, brief: &Brief, section: &OtherBatten) -> (Draft, RackO
             .collect();
         return (made, RackOf::Rows);
     }
-    if draft.boards.is_empty() && section.price.is_none() {
+    if brief.usual_rack && section.price.is_none() {
         return (made, RackOf::Lengths);
     }
     made.boards = boards_of(draft, brief, section.price);
@@ -210,7 +215,7 @@ fn boards_of(draft: &Draft, brief: &Brief, price: Option<Money>) -> Vec<Record> 
         })
         .collect();
     rows.extend(draft.boards.iter().filter(|r| is_bead(r)).cloned());
-    if draft.boards.is_empty() {
+    if brief.usual_rack {
         rows.extend(USUAL_BEADS.map(|mm| {
             let mut row = Record::new();
             row.insert("of", "bead".to_string());
@@ -244,9 +249,25 @@ fn batten(brief: &Brief, section: &OtherBatten, rack: RackOf, plan: &Plan) -> Ba
         cross_bars: sum(&|c| u64::from(c.bracing.upright.value + c.bracing.level.value)),
         braces: sum(&|c| u64::from(c.bracing.braces.value)),
         failing,
+        governs: governs(plan),
         why_not: fault.filter(|_| bought.is_none()),
         best: Best::default(),
     }
+}
+
+/// Of all frames the check that uses most of its limit.
+fn governs(plan: &Plan) -> Option<(CheckKind, Option<Part>, Figure<Ratio>)> {
+    let mut most: Option<&Check> = None;
+    for canvas in &plan.canvases {
+        // The first of a frame's checks uses most.
+        let statics = canvas.bracing.statics.as_ref();
+        if let Some(check) = statics.and_then(|s| s.checks.first())
+            && most.is_none_or(|m| check.used.value > m.used.value)
+        {
+            most = Some(check);
+        }
+    }
+    most.map(|check| (check.kind, check.part, check.used.clone()))
 }
 
 /// Mass of the wood of all frames.
@@ -269,7 +290,7 @@ fn mark_best(all: &mut [Batten]) {
     let sound: Vec<usize> = (0..all.len())
         .filter(|n| all[*n].length.is_some() && all[*n].failing == 0)
         .collect();
-    if sound.len() < 2 {
+    if all.len() < 2 {
         return;
     }
     // A cost can only be compared where every one has one.

@@ -13,7 +13,7 @@ use quantity::{Length, Money};
 use crate::already_cut::{self, CutBoard, CutPart};
 use crate::backward::{self, Like};
 use crate::diary::{self, Day, Weekdays};
-use crate::draft::{Draft, Record};
+use crate::draft::{Draft, Record, is_blank};
 use crate::fault::{Fault, FaultKind};
 use crate::fields::{Field, FieldRef, Kind, Table};
 use crate::figure::{Given, Origin};
@@ -317,6 +317,53 @@ pub struct Roll {
     pub available: Option<Length>,
 }
 
+/// Fields of rows that could not be understood. A row without its sizes is left out, else a
+/// stand-in was used; either way a purchase made from the rest waits for them.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct UnreadRows {
+    /// Of the canvases.
+    pub canvases: Vec<FieldRef>,
+    /// Of the rack, where it may be batten.
+    pub bars: Vec<FieldRef>,
+    /// Of the rack, where it may be bead.
+    pub bead: Vec<FieldRef>,
+    /// Of the rolls.
+    pub rolls: Vec<FieldRef>,
+}
+
+impl UnreadRows {
+    fn new(draft: &Draft, faults: &[Fault]) -> Self {
+        let mut all = Self::default();
+        for at in faults.iter().map(|f| f.at) {
+            match at.table {
+                // A name cut short changes no purchase.
+                Table::Canvases if at.key != "name" => all.canvases.push(at),
+                Table::Boards => {
+                    let row = draft.boards.get(at.row).and_then(|row| row.get("of"));
+                    let of = row.map_or("", |of| of.trim());
+                    if at.key == "of" || of != "bead" {
+                        all.bars.push(at);
+                    }
+                    if at.key == "of" || of == "bead" {
+                        all.bead.push(at);
+                    }
+                }
+                Table::Rolls => all.rolls.push(at),
+                _ => {}
+            }
+        }
+        all
+    }
+
+    /// Of the rack, where it may be a length of this.
+    pub(crate) fn rack(&self, of: BoardOf) -> &[FieldRef] {
+        match of {
+            BoardOf::Bars => &self.bars,
+            BoardOf::Bead => &self.bead,
+        }
+    }
+}
+
 /// The whole job.
 #[derive(Clone, Debug, PartialEq)]
 #[expect(
@@ -328,8 +375,8 @@ pub struct Brief {
     pub show: Show,
     pub currency: String,
     pub canvases: Vec<Canvas>,
-    /// Fields of canvases that could not be understood; those canvases are left out.
-    pub left_out: Vec<FieldRef>,
+    /// What could not be understood of the canvases, the rack and the rolls.
+    pub unread: UnreadRows,
     pub boards: Vec<Stock>,
     /// Rows of the rack of other sections.
     pub other_boards: Vec<OtherBoard>,
@@ -488,7 +535,8 @@ pub struct Brief {
 /// Reads a draft: a Brief of what can be understood, and all faults at their fields in one pass.
 ///
 /// A field that can't be read takes its usual value as a stand-in and marks every figure that
-/// used it as waiting; a canvas without a readable size is left out.
+/// used it as waiting; a canvas without a readable size is left out. A row in which nothing is
+/// typed counts as absent, but for the first of the canvases if there is no other.
 #[must_use]
 pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
     let mut faults = Vec::new();
@@ -496,11 +544,7 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
     let (boards, sections) = read_boards(draft, &mut faults);
     let rolls = read_rolls(draft, &mut faults);
     let cut = read_cut(draft, &mut faults);
-    let left_out: Vec<FieldRef> = faults
-        .iter()
-        .filter(|f| f.at.table == Table::Canvases && (f.at.key == "width" || f.at.key == "height"))
-        .map(|f| f.at)
-        .collect();
+    let unread = UnreadRows::new(draft, &faults);
     if draft.canvases.is_empty() {
         faults.push(Fault {
             at: FieldRef {
@@ -523,13 +567,13 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         show: r.show,
         currency: r.text("currency"),
         canvases,
-        left_out,
+        unread,
+        usual_rack: boards.is_none(),
+        usual_rolls: rolls.is_none(),
         boards: boards.unwrap_or_else(usual_boards),
         rolls: rolls.unwrap_or_else(usual_rolls),
         cut,
         other_boards: sections,
-        usual_rack: draft.boards.is_empty(),
-        usual_rolls: draft.rolls.is_empty(),
         bar_face: r.length("bar_face"),
         bar_depth: r.length("bar_depth"),
         treated: r.choice("treated"),
@@ -666,7 +710,11 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
 fn read_canvases(draft: &Draft, faults: &mut Vec<Fault>) -> Vec<Canvas> {
     let show = draft.show();
     let mut canvases = Vec::new();
+    let nothing = draft.canvases.iter().all(is_blank);
     for (row, record) in draft.canvases.iter().enumerate() {
+        if is_blank(record) && !(nothing && row == 0) {
+            continue;
+        }
         let mut r = Reader::new(record, Table::Canvases, row, show, faults);
         let (width, height) = r.two_sides();
         let (count, braces) = (r.count("count"), r.choice("braces"));
@@ -701,11 +749,14 @@ fn read_canvases(draft: &Draft, faults: &mut Vec<Fault>) -> Vec<Canvas> {
 /// are left out and said.
 fn read_boards(draft: &Draft, faults: &mut Vec<Fault>) -> (Option<Vec<Stock>>, Vec<OtherBoard>) {
     let (mut boards, mut sections) = (Vec::new(), Vec::new());
-    if draft.boards.is_empty() {
+    if draft.boards.iter().all(is_blank) {
         return (None, sections);
     }
     let show = draft.show();
     for (row, record) in draft.boards.iter().enumerate() {
+        if is_blank(record) {
+            continue;
+        }
         let mut r = Reader::new(record, Table::Boards, row, show, faults);
         let (of, length, price) = (
             r.choice("of"),
@@ -730,12 +781,15 @@ fn read_boards(draft: &Draft, faults: &mut Vec<Fault>) -> (Option<Vec<Stock>>, V
 }
 
 fn read_rolls(draft: &Draft, faults: &mut Vec<Fault>) -> Option<Vec<Roll>> {
-    if draft.rolls.is_empty() {
+    if draft.rolls.iter().all(is_blank) {
         return None;
     }
     let show = draft.show();
     let mut rolls = Vec::new();
     for (row, record) in draft.rolls.iter().enumerate() {
+        if is_blank(record) {
+            continue;
+        }
         let mut r = Reader::new(record, Table::Rolls, row, show, faults);
         let (width, price, available) = (
             r.length_needed("width"),
@@ -759,6 +813,9 @@ fn read_cut(draft: &Draft, faults: &mut Vec<Fault>) -> Vec<CutBoard> {
     let show = draft.show();
     let mut all = Vec::new();
     for (row, record) in draft.cut.iter().enumerate() {
+        if is_blank(record) {
+            continue;
+        }
         let before = faults.len();
         let mut r = Reader::new(record, Table::Cut, row, show, faults);
         let (of, length, parts) = (
@@ -1252,31 +1309,22 @@ impl<'a> Reader<'a> {
             .map(str::trim)
             .filter(|p| !p.is_empty())
         {
-            let ends = part.split_once('-').and_then(|(a, b)| {
-                let to = parse::length(b, units).ok()?;
-                // `300-350 mm`: the unit behind the second number is meant for both.
-                let unit: String = b
-                    .trim()
-                    .trim_start_matches(|c: char| !c.is_alphabetic() && c != '"')
-                    .into();
-                let from = parse::length(&format!("{} {unit}", a.trim()), units)
-                    .or_else(|_| parse::length(a, units))
-                    .ok()?;
-                (from < to).then_some((from, to))
-            });
-            match ends {
-                Some(e) => all.push(e),
-                None => {
-                    self.fault(
-                        key,
-                        FaultKind::Unreadable {
-                            given: part.to_string(),
-                            ambiguous: false,
-                        },
-                    );
-                    return Vec::new();
+            let kind = match parse::stretch(part, units) {
+                Ok((from, to)) if from < to => {
+                    all.push((from, to));
+                    continue;
                 }
-            }
+                Ok(_) => FaultKind::Conflict {
+                    what: format!("“{part}” does not end behind where it begins."),
+                    remedy: "Measure both from the left end, the smaller first.".to_string(),
+                },
+                Err(why) => FaultKind::Unreadable {
+                    given: part.to_string(),
+                    ambiguous: why == Unread::AmbiguousComma,
+                },
+            };
+            self.fault(key, kind);
+            return Vec::new();
         }
         sort(&mut all);
         all
@@ -1334,7 +1382,7 @@ mod tests {
                 "canvases[0].height: Height is needed: a length from 100 mm to 6000 mm.",
                 "canvases[1].width: “5” is out of range: a length from 100 mm to 6000 mm.",
                 "boards[0].price: “-1” is out of range: an amount such as 7.65.",
-                "boards[0].bad: “350-300” is not understood here: stretches from the left end such as 300-350, 1200-1260.",
+                "boards[0].bad: “350-300” does not end behind where it begins. Measure both from the left end, the smaller first.",
                 "bar_face: “3 m” is out of range: a length from 10 mm to 200 mm.",
                 "corner: “dovetail” is not understood here: one of mitre, mitre_lap, square_lap.",
                 "kerf: “wide” is not understood here: a length from 0.2 mm to 8 mm.",
@@ -1343,7 +1391,7 @@ mod tests {
                 "day: “soon” is not understood here: a day such as 2027-03-01.",
             ]
         );
-        assert!(b.canvases.is_empty() && b.left_out.len() == 2);
+        assert!(b.canvases.is_empty() && b.unread.canvases.len() == 2);
         assert!(b.kerf.is_waiting());
     }
 

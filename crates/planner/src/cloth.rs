@@ -138,8 +138,7 @@ pub struct ClothPurchase {
     pub cost: Option<Figure<Money>>,
     /// Whether no cheaper (or, without prices, smaller) cutting exists.
     pub proven: bool,
-    /// At most so much money could be saved, before rounding up to what the shop sells; none
-    /// without prices.
+    /// At most so much money could be saved; none without prices.
     pub gap: Option<Money>,
     /// Where each blank lies.
     pub placed: Vec<PlacedBlank>,
@@ -236,6 +235,10 @@ pub(crate) fn buy(
     (searches, steps): (&mut Searches, u64),
 ) -> Result<ClothPurchase, Vec<Fault>> {
     let priced = prices(brief)?;
+    if brief.rolls.is_empty() {
+        // Rolls that can't be read are said already.
+        return Err(Vec::new());
+    }
     let job = job(brief, wanted, priced);
     let plan = (searches.cloth(&job, steps)).map_err(|e| alloc::vec![fault(brief, wanted, &e)])?;
     Ok(purchase(brief, wanted, &job, &plan, priced))
@@ -264,15 +267,14 @@ fn prices(brief: &Brief) -> Result<bool, Vec<Fault>> {
 
 /// The cutting job of these blanks.
 pub(crate) fn job(brief: &Brief, wanted: &[Wanted<'_>], priced: bool) -> roll::Job {
-    // All prices are by the same length, metre or yard, so their order does not depend on it.
     let rolls = brief
         .rolls
         .iter()
         .map(|r| roll::Roll {
             width: r.width,
-            price_per_metre: match r.price {
+            price: match r.price {
                 Some(p) if priced => p,
-                // Without prices the least area is bought: a metre costs its width.
+                // Without prices the least area is bought: a length costs its width.
                 _ => Money::from_hundredths(r.width.as_nm() / 1_000_000),
             },
             available: r.available,
@@ -300,6 +302,16 @@ pub(crate) fn job(brief: &Brief, wanted: &[Wanted<'_>], priced: bool) -> roll::J
         blanks,
         gap: brief.cloth_gap.value,
         selvedge: brief.selvedge.value,
+        price_per: price_per(brief),
+        step: brief.cloth_step.value,
+    }
+}
+
+/// The length that a price buys.
+fn price_per(brief: &Brief) -> Length {
+    match brief.cloth_price_per.value {
+        PricePer::Metre => Length::from_mm(1000),
+        PricePer::Yard => Length::INCH * 36,
     }
 }
 
@@ -331,14 +343,10 @@ fn purchase(
                 brief.cloth_step.input(),
             ],
         );
-        let per = match brief.cloth_price_per.value {
-            PricePer::Metre => Length::from_mm(1000),
-            PricePer::Yard => Length::INCH * 36,
-        };
         let cost = r
             .price
             .filter(|_| priced)
-            .map(|p| p.mul_div_up(buy.value.as_nm(), per.as_nm()));
+            .map(|p| p.mul_div_up(buy.value.as_nm(), price_per(brief).as_nm()));
         lengths.push(RollLength {
             row: r.row,
             width: r.width,
@@ -367,11 +375,7 @@ fn purchase(
             w.blank.cut_width.value.to_m() * w.blank.cut_height.value.to_m() * f64::from(w.count)
         })
         .sum();
-    let gap = priced.then(|| match brief.cloth_price_per.value {
-        PricePer::Metre => plan.cost - plan.bound,
-        // The engine took the price of a yard for that of a metre: 1 m = 10 000 / 9144 yd.
-        PricePer::Yard => (plan.cost - plan.bound).mul_div_up(10_000, 9144),
-    });
+    let gap = priced.then(|| plan.cost - plan.bound);
     let placed = plan
         .placed
         .iter()
@@ -450,9 +454,16 @@ fn purchase(
     }
 }
 
-/// Fields that any of the blanks waits for.
+/// Fields that the blanks, the rolls or the cutting wait for.
 fn waiting(brief: &Brief, wanted: &[Wanted<'_>]) -> Vec<FieldRef> {
-    let mut all = brief.left_out.clone();
+    let mut all = brief.unread.canvases.clone();
+    all.extend(&brief.unread.rolls);
+    for length in [&brief.cloth_gap, &brief.selvedge] {
+        all.extend(length.is_waiting().then_some(length.field));
+    }
+    all.extend(brief.weave.is_waiting().then_some(brief.weave.field));
+    let per = &brief.cloth_price_per;
+    all.extend(per.is_waiting().then_some(per.field));
     for w in wanted {
         all.extend(w.blank.cut_width.how.waiting());
         all.extend(w.blank.cut_height.how.waiting());

@@ -9,11 +9,13 @@ use serde::Serialize;
 
 use crate::brief::{BoardOf, Brief, SizeKind};
 use crate::cloth::ClothPurchase;
-use crate::figure::{Figure, Input, Value};
+use crate::fault::Fault;
+use crate::fields::FieldRef;
+use crate::figure::{Figure, Input, Origin, Value};
 use crate::formulas as f;
 use crate::frame::Ends;
 use crate::ground::GroundPlan;
-use crate::plan::{CanvasPlan, Totals};
+use crate::plan::{CanvasPlan, NotBought, Totals};
 use crate::shares::{Share, shares};
 use crate::size::{ReadySize, Size};
 use crate::timber::{self, Purchase};
@@ -154,12 +156,15 @@ pub(crate) struct Bought<'a> {
     pub(crate) size: Option<&'a Size>,
     pub(crate) ready: Option<&'a ReadySize>,
     pub(crate) ground: Option<&'a GroundPlan>,
+    pub(crate) not_bought: &'a NotBought,
+    pub(crate) faults: &'a [Fault],
 }
 
 /// Costs of everything that has a price; none if nothing has.
 pub(crate) fn costs(brief: &Brief, bought: &Bought<'_>) -> Option<Costs> {
     let mut sum = Sum {
         canvases: bought.canvases,
+        faults: bought.faults,
         lines: Vec::new(),
         unpriced: Vec::new(),
     };
@@ -189,8 +194,12 @@ pub(crate) fn costs(brief: &Brief, bought: &Bought<'_>) -> Option<Costs> {
     })
 }
 
+/// What a thing costs; else the fields that its price waits for, none where it has no price.
+type Price = Result<Figure<Money>, Vec<FieldRef>>;
+
 struct Sum<'a> {
     canvases: &'a [CanvasPlan],
+    faults: &'a [Fault],
     lines: Vec<CostLine>,
     unpriced: Vec<&'static str>,
 }
@@ -199,19 +208,32 @@ struct Sum<'a> {
 type Use<'a> = (&'a dyn Fn(&CanvasPlan) -> u64, fn(u64) -> Value);
 
 impl Sum<'_> {
-    /// Adds a line, or notes that the thing has no price. What is left over of it is shared by
-    /// the same use, but shown apart.
+    /// Adds a line, which is zero and waits where the price can't be known yet, or notes that the
+    /// thing has no price. What is left over of it is shared by the same use, but shown apart.
     fn add(
         &mut self,
         what: &'static str,
         kind: CostKind,
-        cost: Option<Figure<Money>>,
+        cost: Price,
         left_over: Money,
         (one_uses, unit): Use<'_>,
     ) {
-        let Some(cost) = cost else {
-            self.unpriced.push(what);
-            return;
+        let cost = match cost {
+            Ok(cost) => cost,
+            Err(waiting) if waiting.is_empty() => {
+                self.unpriced.push(what);
+                return;
+            }
+            Err(waiting) => Figure::new(
+                Money::ZERO,
+                &f::COST,
+                alloc::vec![Input {
+                    name: what,
+                    value: Money::ZERO.into(),
+                    origin: Origin::Waiting,
+                    waiting,
+                }],
+            ),
         };
         let weights: Vec<u64> = self
             .canvases
@@ -230,65 +252,72 @@ impl Sum<'_> {
     }
 
     /// A thing of which nothing is left over.
-    fn add_rest(&mut self, what: &'static str, cost: Option<Figure<Money>>, one_uses: Use<'_>) {
+    fn add_rest(
+        &mut self,
+        what: &'static str,
+        cost: Option<Figure<Money>>,
+        price: &'static str,
+        one_uses: Use<'_>,
+    ) {
+        let cost = cost.ok_or_else(|| {
+            let at = FieldRef::setting(price);
+            let is_unread = self.faults.iter().any(|f| f.at == at);
+            is_unread.then_some(at).into_iter().collect()
+        });
         self.add(what, CostKind::Rest, cost, Money::ZERO, one_uses);
     }
 
     fn purchases(&mut self, brief: &Brief, b: &Bought<'_>) {
-        let length: fn(u64) -> Value = |um| length(um).into();
-        if let Some(p) = b.boards {
-            let uses = |c: &CanvasPlan| {
-                let members = c.frame.iter().flat_map(|f| &f.members);
-                members
-                    .map(|m| {
-                        let piece = (m.as_sawn.value, m.ends);
-                        micrometres(on_the_board(brief, BoardOf::Bars, piece)) * u64::from(m.count)
-                    })
-                    .sum()
-            };
-            let of = (&uses as &dyn Fn(&CanvasPlan) -> u64, length);
-            self.add(
+        let bars = |c: &CanvasPlan| {
+            let members = c.frame.iter().flat_map(|f| &f.members);
+            members
+                .map(|m| {
+                    let piece = (m.as_sawn.value, m.ends);
+                    micrometres(on_the_board(brief, BoardOf::Bars, piece)) * u64::from(m.count)
+                })
+                .sum()
+        };
+        let bead = |c: &CanvasPlan| {
+            let pieces = c.bead.iter().flatten();
+            pieces
+                .map(|x| {
+                    2 * micrometres(on_the_board(brief, BoardOf::Bead, (x.value, Ends::Mitred)))
+                })
+                .sum()
+        };
+        let sections: [(_, _, _, _, &dyn Fn(&CanvasPlan) -> u64); 2] = [
+            (
                 "boards",
-                CostKind::Wood,
-                p.cost.clone(),
-                left_of_boards(p),
-                of,
-            );
+                BoardOf::Bars,
+                b.boards,
+                &b.not_bought.boards,
+                &bars,
+            ),
+            ("bead", BoardOf::Bead, b.bead, &b.not_bought.bead, &bead),
+        ];
+        for (what, of, bought, not_bought, uses) in sections {
+            let priced = brief.boards.iter().any(|s| s.of == of && s.price.is_some());
+            let cost = bought.map(|p| p.cost.as_ref());
+            if let Some(cost) = price(cost, brief.unread.rack(of), not_bought, priced) {
+                let left = bought.map_or(Money::ZERO, left_of_boards);
+                let length: fn(u64) -> Value = |um| length(um).into();
+                self.add(what, CostKind::Wood, cost, left, (uses, length));
+            }
         }
-        if let Some(p) = b.bead {
-            let uses = |c: &CanvasPlan| {
-                let pieces = c.bead.iter().flatten();
-                pieces
-                    .map(|x| {
-                        2 * micrometres(on_the_board(brief, BoardOf::Bead, (x.value, Ends::Mitred)))
-                    })
-                    .sum()
-            };
-            let of = (&uses as &dyn Fn(&CanvasPlan) -> u64, length);
-            self.add(
-                "bead",
-                CostKind::Wood,
-                p.cost.clone(),
-                left_of_boards(p),
-                of,
-            );
-        }
-        if let Some(p) = b.cloth {
-            let left = p
-                .cost
-                .as_ref()
-                .map_or(Money::ZERO, |c| part(c.value, p.waste.value.to_ratio()));
+        let priced = brief.rolls.iter().any(|r| r.price.is_some());
+        let cost = b.cloth.map(|p| p.cost.as_ref());
+        if let Some(cost) = price(cost, &brief.unread.rolls, &b.not_bought.cloth, priced) {
+            let left = b.cloth.map_or(Money::ZERO, |p| {
+                let cost = p.cost.as_ref();
+                cost.map_or(Money::ZERO, |c| part(c.value, p.waste.value.to_ratio()))
+            });
             let uses = |c: &CanvasPlan| {
                 c.blank.as_ref().map_or(0, |x| {
                     // Whole square millimetres.
                     micrometres(x.cut_width.value) / 1000 * (micrometres(x.cut_height.value) / 1000)
                 })
             };
-            let of = (
-                &uses as &dyn Fn(&CanvasPlan) -> u64,
-                area as fn(u64) -> Value,
-            );
-            self.add("cloth", CostKind::Cloth, p.cost.clone(), left, of);
+            self.add("cloth", CostKind::Cloth, cost, left, (&uses, area));
         }
     }
 
@@ -311,16 +340,16 @@ impl Sum<'_> {
         if t.screws.value > 0 {
             let cost = by_lot(&t.screws, "screws", &brief.screw_price, 100);
             let uses = |c: &CanvasPlan| c.fasteners.as_ref().map_or(0, |x| x.screws.value);
-            self.add_rest("screws", cost, (&uses, Value::Count));
+            self.add_rest("screws", cost, "screw_price", (&uses, Value::Count));
         }
         if t.pins.value > 0 {
             let cost = by_lot(&t.pins, "panel pins", &brief.pin_price, 100);
             let uses = |c: &CanvasPlan| c.fasteners.as_ref().map_or(0, |x| x.pins.value);
-            self.add_rest("panel pins", cost, (&uses, Value::Count));
+            self.add_rest("panel pins", cost, "pin_price", (&uses, Value::Count));
         }
         let cost = by_lot(&t.staple_boxes, "boxes of staples", &brief.staple_price, 1);
         let uses = |c: &CanvasPlan| c.staples.as_ref().map_or(0, |x| x.total.value);
-        self.add_rest("staples", cost, (&uses, Value::Count));
+        self.add_rest("staples", cost, "staple_price", (&uses, Value::Count));
         let glue = brief.wood_glue_price.as_ref().map(|p| {
             Figure::new(
                 price_of_amount(t.wood_glue.value.to_kg(), p.value),
@@ -332,7 +361,7 @@ impl Sum<'_> {
             let glue = c.fasteners.as_ref().map(|x| x.wood_glue.value);
             glue.map_or(0, |x| thousandths(x.to_grams()))
         };
-        self.add_rest("wood glue", glue, (&uses, mass));
+        self.add_rest("wood glue", glue, "wood_glue_price", (&uses, mass));
     }
 
     fn coats(&mut self, brief: &Brief, b: &Bought<'_>) {
@@ -357,7 +386,7 @@ impl Sum<'_> {
                     s.glue.input("dry glue"),
                     &brief.size_price,
                 );
-                self.add_rest("dry glue", cost, coated);
+                self.add_rest("dry glue", cost, "size_price", coated);
             }
             (_, _, Some(r)) => {
                 let cost = amount(
@@ -365,7 +394,7 @@ impl Sum<'_> {
                     r.volume.input("ready size"),
                     &brief.size_price,
                 );
-                self.add_rest("size", cost, coated);
+                self.add_rest("size", cost, "size_price", coated);
             }
             _ => {}
         }
@@ -375,8 +404,30 @@ impl Sum<'_> {
                 g.volume.input("ground"),
                 &brief.ground_price,
             );
-            self.add_rest("ground", cost, coated);
+            self.add_rest("ground", cost, "ground_price", coated);
         }
+    }
+}
+
+/// The price of a purchase: its cost; what that waits for, where the purchase or the price of its
+/// rows can't be read; none where nothing is to be bought, or no row of what is missing says a
+/// price.
+fn price(
+    bought: Option<Option<&Figure<Money>>>,
+    unread: &[FieldRef],
+    not_bought: &[FieldRef],
+    priced: bool,
+) -> Option<Price> {
+    match bought {
+        Some(Some(cost)) => Some(Ok(cost.clone())),
+        Some(None) => {
+            let prices = unread.iter().filter(|at| at.key == "price");
+            Some(Err(prices.copied().collect()))
+        }
+        None if priced || !unread.is_empty() => {
+            (!not_bought.is_empty()).then(|| Err(not_bought.to_vec()))
+        }
+        None => None,
     }
 }
 
@@ -455,7 +506,7 @@ fn waste(b: &Bought<'_>) -> Option<(Figure<Ratio>, Figure<Money>)> {
         inputs.push(Input {
             name: "of it wasted",
             value: Value::Ratio(Ratio::from_ratio(1.0 - used)),
-            origin: crate::figure::Origin::Computed,
+            origin: Origin::Computed,
             waiting: cost.how.waiting(),
         });
     }

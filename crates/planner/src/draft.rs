@@ -20,6 +20,11 @@ use crate::show::{Fraction, Show, Units};
 /// Typed texts by field key; an absent key means the usual value.
 pub type Record = BTreeMap<&'static str, String>;
 
+/// Whether nothing is typed in a record.
+pub(crate) fn is_blank(record: &Record) -> bool {
+    record.values().all(|text| text.trim().is_empty())
+}
+
 /// Everything typed, as text.
 ///
 /// Serialises to the plan format: an object of what differs from the usual values.

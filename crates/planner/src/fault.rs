@@ -72,6 +72,14 @@ impl Fault {
             FaultKind::Unreadable {
                 given,
                 ambiguous: true,
+            } if !given.contains(',') => {
+                format!(
+                    "“{given}” can be read two ways: write it without the point, or with its unit."
+                )
+            }
+            FaultKind::Unreadable {
+                given,
+                ambiguous: true,
             } => {
                 format!(
                     "“{}” can be read two ways: write it without the comma, or with a point as the decimal sign.",

@@ -414,6 +414,11 @@ impl Found {
             }
             return;
         }
+        // The weave runs through a group only where no blank is turned; what was typed stands.
+        let weave = FieldRef::setting("weave");
+        if self.by == By::Group && draft.text(weave).trim().is_empty() {
+            draft.set(weave, "height");
+        }
         draft.canvases.retain(|record| !record.is_empty());
         for canvas in &self.canvases {
             let [width, height] = canvas.texts.clone();

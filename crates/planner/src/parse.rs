@@ -16,7 +16,8 @@ pub enum Unread {
     Empty,
     /// No number where one was expected.
     NoNumber,
-    /// A number such as `1,200`, which may mean 1.2 or 1200.
+    /// A number such as `1,200`, which may mean 1.2 or 1200; a bare length such as `1.200` on a
+    /// page in millimetres, where nobody measures to the thousandth, may be 1200 too.
     AmbiguousComma,
     /// A unit that is not known here.
     UnknownUnit,
@@ -85,10 +86,15 @@ pub fn length(text: &str, units: Units) -> Result<Length, Unread> {
     let mut total: i64 = 0;
     let mut in_feet = false;
     loop {
+        let before = s.rest;
         let x = s.mixed_number()?;
+        let number = &before[..before.len() - s.rest.len()];
         s.skip_space();
         let (unit, feet) = match s.word() {
             "" if in_feet => (Length::INCH, false),
+            "" if bare == Length::MM && groups_by_point(number) => {
+                return Err(Unread::AmbiguousComma);
+            }
             "" => (bare, false),
             "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => {
                 (Length::MM, false)
@@ -113,6 +119,18 @@ pub fn length(text: &str, units: Units) -> Result<Length, Unread> {
         }
         in_feet = true;
     }
+}
+
+/// Whether a number such as `1.200` may be one thousand two hundred.
+fn groups_by_point(number: &str) -> bool {
+    let digits = |text: &str| text.bytes().all(|b| b.is_ascii_digit());
+    number.trim().split_once('.').is_some_and(|(whole, rest)| {
+        (1..=3).contains(&whole.len())
+            && rest.len() == 3
+            && digits(whole)
+            && digits(rest)
+            && !whole.starts_with('0')
+    })
 }
 
 /// Reads a plain number with `.` or `,` as the decimal sign, or a fraction, and returns it with
@@ -160,6 +178,35 @@ pub fn money(text: &str) -> Result<Money, Unread> {
     }
     let n = x.times(100).ok_or(Unread::TooLong)?;
     Ok(Money::from_hundredths(if minus { -n } else { n }))
+}
+
+/// Reads a stretch such as `300-350 mm`, `300 – 350` or `300 to 350`: from where, to where.
+///
+/// # Errors
+///
+/// [`Unread`] says what stood in the way.
+///
+/// ```
+/// use planner::{Units, parse};
+/// use quantity::Length;
+/// let stretch = (Length::from_mm(300), Length::from_mm(350));
+/// for text in ["300-350", "300–350 mm", "30 to 35 cm", "0.3 m — 0.35 m", "300−350"] {
+///     assert_eq!(parse::stretch(text, Units::Metric), Ok(stretch), "{text}");
+/// }
+/// ```
+pub fn stretch(text: &str, units: Units) -> Result<(Length, Length), Unread> {
+    let (from, to) = [" to ", "–", "—", "−", "-"]
+        .into_iter()
+        .find_map(|between| text.split_once(between))
+        .ok_or(Unread::NoNumber)?;
+    let end = length(to, units)?;
+    // `300-350 mm`: the unit behind the second number is meant for both.
+    let unit = to
+        .trim()
+        .trim_start_matches(|c: char| !c.is_alphabetic() && c != '"');
+    let start = length(&alloc::format!("{} {unit}", from.trim()), units)
+        .or_else(|_| length(from, units))?;
+    Ok((start, end))
 }
 
 /// What stands between face and depth.
@@ -439,6 +486,7 @@ mod tests {
         refuses("  ", Unread::Empty);
         refuses("wide", Unread::NoNumber);
         refuses("1,200", Unread::AmbiguousComma);
+        refuses("1.200", Unread::AmbiguousComma);
         refuses("12 furlong", Unread::UnknownUnit);
         refuses("12 mm 5 mm", Unread::UnknownUnit);
         refuses("1/0 in", Unread::ZeroBelow);
@@ -469,7 +517,7 @@ mod tests {
 
         #[test]
         fn micrometres_read_back(n in 0i64..10_000_000) {
-            let text = alloc::format!("{}.{:03}", n / 1000, n % 1000);
+            let text = alloc::format!("{}.{:03} mm", n / 1000, n % 1000);
             prop_assert_eq!(length(&text, Units::Metric), Ok(Length::from_nm(n * 1000)));
         }
     }

@@ -8,7 +8,8 @@
 //! * A side without unit takes the unit in the head of its column, else that of the other side,
 //!   else the one in the head of the other side's column, else the page's.
 //! * A first line of column names (`Name; Width (cm); Height (cm); How many`) may put the columns
-//!   in any order; a column with another name is not used, and said.
+//!   in any order; a column with another name is not used, and said. Where no column says how
+//!   many, a whole number in such a column leaves its line in doubt.
 //! * On a line that commas part, a comma with a blank beside it, or without a digit on both sides,
 //!   parts. One between two digits parts where that gives a canvas; else it is a decimal comma.
 //!   Where some line of the list can only be read with decimal commas, or the comma could also
@@ -112,6 +113,13 @@ pub enum Why {
         /// How many were found.
         given: usize,
     },
+    /// A whole number in a column that is not used, where no column says how many.
+    Unused {
+        /// The number.
+        given: String,
+        /// The name of its column.
+        column: String,
+    },
     /// It can be read two ways.
     TwoWays(Box<[Reading; 2]>),
     /// It is longer than [`LONGEST_LINE`].
@@ -177,6 +185,9 @@ impl Why {
             Self::TooManyParts { given } => format!(
                 "{given} parts where a canvas has at most four: name, width, height, how many. Put semicolons between them, so that commas can be decimal commas."
             ),
+            Self::Unused { given, column } => format!(
+                "“{given}” stands in the column “{column}”, which is not used. If it is how many, name the column “count”; else take the column out."
+            ),
             Self::TwoWays(ways) => format!(
                 "This can be read two ways: {}; or {}. Put semicolons between the parts, or a first line that names them: name; width; height; count.",
                 ways[0].said(),
@@ -232,7 +243,7 @@ pub fn read_on(text: &str, units: Units, decimal_commas: bool) -> Pasted {
     }
     if let Some(columns) = &columns {
         let (_, head) = lines.remove(0);
-        pasted.unused.clone_from(&columns.unused);
+        pasted.unused = columns.unused();
         pasted.head = Some(head.to_string());
     }
     let mut read = Vec::new();

@@ -102,6 +102,9 @@ pub struct Plan {
     pub bead: Option<Purchase>,
     /// Cloth to buy.
     pub cloth: Option<ClothPurchase>,
+    /// What stands in the way where boards, bead or cloth are needed and can't be bought.
+    #[serde(skip)]
+    pub not_bought: NotBought,
     /// Totals over all canvases.
     pub totals: Option<Totals>,
     /// How much the wood will move.
@@ -237,10 +240,14 @@ pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
     let waiting = waiting(&brief, &canvases, &faults);
     let rows: Vec<usize> = canvases.iter().map(|c| c.row).collect();
 
+    let mut not_bought = NotBought::default();
     let mut section = |of, list: &[CutPiece], rest| {
         if list.is_empty() {
             return None;
         }
+        let unread = brief.unread.rack(of);
+        let mut waiting = waiting.clone();
+        waiting.extend(unread);
         timber::buy(
             &brief,
             of,
@@ -250,7 +257,7 @@ pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
             &rows,
             (searches, effort.boards),
         )
-        .map_err(|e| faults.extend(e))
+        .map_err(|e| *not_bought.of(of) = stands_in_the_way(unread, e, &mut faults))
         .ok()
     };
     let boards = section(BoardOf::Bars, &cut_list, &rest[0]);
@@ -262,13 +269,13 @@ pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
         .enumerate()
         .filter_map(|(i, (c, p))| p.blank.as_ref().map(|b| cloth::wanted(c, i, b)))
         .collect();
-    // A roll that can't be read is said already.
-    let unread = brief.rolls.is_empty() && faults.iter().any(|f| f.at.table == Table::Rolls);
-    let cloth = if wanted.is_empty() || unread {
+    let cloth = if wanted.is_empty() {
         None
     } else {
         cloth::buy(&brief, &wanted, (searches, effort.cloth))
-            .map_err(|e| faults.extend(e))
+            .map_err(|e| {
+                not_bought.cloth = stands_in_the_way(&brief.unread.rolls, e, &mut faults);
+            })
             .ok()
     };
     let area = total_area(&canvases, &waiting);
@@ -297,6 +304,8 @@ pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
         size: size.as_ref(),
         ready: ready_size.as_ref(),
         ground: ground.as_ref(),
+        not_bought: &not_bought,
+        faults: &faults,
     };
     let costs = costs(&brief, &bought);
     if let (Some(totals), Some(costs)) = (&mut totals, &costs) {
@@ -329,6 +338,7 @@ pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
         boards,
         bead,
         cloth,
+        not_bought,
         totals,
         moisture,
         size,
@@ -343,6 +353,44 @@ pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
         brief,
         cautions: cautions::ALL,
     }
+}
+
+/// Fields that must be put right before a purchase can be made.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct NotBought {
+    /// Of boards.
+    pub boards: Vec<FieldRef>,
+    /// Of bead.
+    pub bead: Vec<FieldRef>,
+    /// Of cloth.
+    pub cloth: Vec<FieldRef>,
+}
+
+impl NotBought {
+    fn of(&mut self, of: BoardOf) -> &mut Vec<FieldRef> {
+        match of {
+            BoardOf::Bars => &mut self.boards,
+            BoardOf::Bead => &mut self.bead,
+        }
+    }
+}
+
+/// Where a purchase waits: at what could not be read of its rows, and at what is wrong with the
+/// rest. A field that can't be read is said already.
+fn stands_in_the_way(
+    unread: &[FieldRef],
+    wrong: Vec<Fault>,
+    faults: &mut Vec<Fault>,
+) -> Vec<FieldRef> {
+    let mut all = unread.to_vec();
+    for fault in wrong {
+        if !all.contains(&fault.at) {
+            all.push(fault.at);
+            faults.push(fault);
+        }
+    }
+    sort(&mut all);
+    all
 }
 
 /// Whether two canvases are braced alike without asking again.
@@ -519,32 +567,22 @@ fn finish(list: &mut [CutPiece], letter: fn(usize) -> String) {
     }
 }
 
-/// Every field that the totals wait for: canvases left out, conflicts, and what each canvas
-/// itself waits for.
+/// Every field that the totals wait for: what can't be read of the canvases and of the saw,
+/// conflicts, and what each canvas itself waits for.
 fn waiting(brief: &Brief, canvases: &[CanvasPlan], faults: &[Fault]) -> Vec<FieldRef> {
-    let mut all = brief.left_out.clone();
-    all.extend(
-        faults
-            .iter()
-            .filter(|x| {
-                matches!(x.kind, crate::fault::FaultKind::Conflict { .. })
-                    || x.at.table == crate::fields::Table::Cut
-            })
-            .map(|x| x.at),
-    );
+    let mut all = brief.unread.canvases.clone();
+    let saw = ["kerf", "trim", "bar_face", "keep_offcut", "longest"];
+    let counts = |x: &&Fault| match x.at.table {
+        Table::Cut => true,
+        Table::Settings if saw.contains(&x.at.key) => true,
+        // Of the rack and the rolls only what is bought from them waits.
+        Table::Boards | Table::Rolls => false,
+        _ => matches!(x.kind, crate::fault::FaultKind::Conflict { .. }),
+    };
+    all.extend(faults.iter().filter(counts).map(|x| x.at));
     for c in canvases {
         for m in c.frame.iter().flat_map(|f| &f.members) {
             all.extend(m.as_sawn.how.waiting());
-        }
-    }
-    for given in [
-        &brief.kerf,
-        &brief.trim,
-        &brief.bar_face,
-        &brief.keep_offcut,
-    ] {
-        if given.is_waiting() {
-            all.push(given.field);
         }
     }
     sort(&mut all);

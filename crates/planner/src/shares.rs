@@ -12,7 +12,6 @@ use alloc::vec::Vec;
 use quantity::{Length, Money};
 use serde::Serialize;
 
-use crate::brief::check;
 use crate::costs::{CostKind, CostLine, share};
 use crate::draft::Draft;
 use crate::figure::{Figure, Input, Origin};
@@ -162,13 +161,13 @@ pub enum Order {
     Impossible(String),
 }
 
-/// What each row would pay if it bought alone, from the same rack and rolls.
+/// What each row of a plan would pay if it bought alone, from the same rack and rolls.
 ///
 /// Boards and rolls of which there are only so many can be taken once: the rows buy one after the
 /// other, each the cheapest for itself from what those before it left. So the orders could all be
-/// placed, and one order over all never costs more in boards and bead (in cloth it may by the gap
-/// that the shears need between two blanks). None without prices, or where boards are cut
-/// already: then what is still to be bought says nothing about a whole order.
+/// placed, and one order over all, if it is proven, never costs more in boards and bead (in cloth it may by the gap
+/// that the shears need between two blanks). None without prices, while a price waits for a field, or where boards
+/// are cut already: then what is still to be bought says nothing about a whole order.
 ///
 /// ```
 /// use planner::shares::{Order, alone};
@@ -178,16 +177,17 @@ pub enum Order {
 /// let tree = serde_json::from_str(r#"{"bead":"none","bracing_by":"rule","braces":"no",
 ///     "canvases":[{"width":"700","height":"500"},{"width":"700","height":"500"}],
 ///     "boards":[{"length":"4.8 m","price":"12.00"}],"rolls":[{"width":"1600","price":"10"}]}"#).unwrap();
-/// let all = alone(&Draft::from_tree(&tree).0, Effort::default()).unwrap();
+/// let draft = Draft::from_tree(&tree).0;
+/// let all = alone(&draft, &planner::plan(&draft), Effort::default()).unwrap();
 /// assert!(all.rows.iter().all(|o| matches!(o, Order::Costs(_))));
 /// assert!(all.together <= all.apart().unwrap());
 /// ```
 #[must_use]
-pub fn alone(draft: &Draft, effort: Effort) -> Option<Alone> {
-    let (brief, _) = check(draft);
-    let plan = plan_with(draft, effort);
-    let together = plan.costs.as_ref()?.total.value;
-    if !draft.cut.is_empty() || plan.boards.is_none() || plan.cloth.is_none() {
+pub fn alone(draft: &Draft, plan: &Plan, effort: Effort) -> Option<Alone> {
+    let brief = &plan.brief;
+    let total = &plan.costs.as_ref()?.total;
+    if total.is_waiting() || !draft.cut.is_empty() || plan.boards.is_none() || plan.cloth.is_none()
+    {
         return None;
     }
     let mut left = draft.clone();
@@ -203,7 +203,7 @@ pub fn alone(draft: &Draft, effort: Effort) -> Option<Alone> {
         }
     });
     Some(Alone {
-        together,
+        together: total.value,
         proven: [&plan.boards, &plan.bead]
             .iter()
             .all(|p| p.as_ref().is_none_or(|p| p.proven))

@@ -48,8 +48,8 @@ pub struct Purchase {
     pub gap: Option<Money>,
     /// Without prices: at most so much length could be saved.
     pub gap_length: Option<Length>,
-    /// Rows of the rack that no cheapest purchase uses.
-    pub never_useful: Vec<usize>,
+    /// Lengths on the rack that no cheapest purchase uses: row and length.
+    pub never_useful: Vec<(usize, Length)>,
     /// What the boards that are cut already cost, where a price was typed: money that is spent,
     /// so no part of the cost.
     pub spent: Option<Money>,
@@ -170,7 +170,12 @@ pub(crate) fn buy(
     let plan = if rest.counts.iter().all(|n| *n == 0) {
         NOTHING
     } else if rack.is_empty() {
-        return Err(alloc::vec![nothing_on_the_rack(of)]);
+        // Rows that can't be read are said already.
+        return Err(if brief.unread.rack(of).is_empty() {
+            alloc::vec![nothing_on_the_rack(of)]
+        } else {
+            Vec::new()
+        });
     } else {
         let job = job(brief, of, &rack, pieces, &rest.counts, priced);
         (searches.boards(of, job, steps))
@@ -314,9 +319,17 @@ pub(crate) fn turnable(brief: &Brief, of: BoardOf) -> bool {
 }
 
 pub(crate) fn saw(brief: &Brief, of: BoardOf) -> boards::Saw {
+    let kerf = brief.kerf.value;
+    let mitre_kerf = kerf.times_sqrt2() + Length::from_nm(1);
     boards::Saw {
-        kerf: brief.kerf.value,
-        mitre_kerf: brief.kerf.value.times_sqrt2() + Length::from_nm(1),
+        // Where a length can't be turned over, mitred pieces lie tip to tip: either 45° cut takes
+        // so much of the edge.
+        kerf: if turnable(brief, of) {
+            kerf
+        } else {
+            mitre_kerf
+        },
+        mitre_kerf,
         trim: boards::Trim::PerEnd(brief.trim.value),
         face: match of {
             BoardOf::Bars => brief.bar_face.value,
@@ -414,7 +427,9 @@ fn purchase(
         proven: plan.proven,
         gap: priced.then_some(short),
         gap_length: (!priced).then(|| Length::from_mm(short.as_hundredths())),
-        never_useful: plan.never_useful.iter().map(|i| rack[*i].row).collect(),
+        never_useful: (plan.never_useful.iter())
+            .map(|i| (rack[*i].row, rack[*i].length))
+            .collect(),
         spent: None,
         boards,
         waste: plan.waste.into(),

@@ -328,3 +328,27 @@ fn a_roll_that_cant_be_read_is_said_once() {
         ["rolls[0].width: Roll width is needed: a length from 200 mm to 6000 mm."]
     );
 }
+
+#[test]
+fn tips_of_bead_are_a_45_degree_cut_apart() {
+    // A bead can't be turned over, so its pieces lie tip to tip, and a saw of 2 mm at 45° takes
+    // 2 × √2 = 2.83 mm of the edge, whichever of the two tips it cuts. Two pieces of 604 mm
+    // (600 + 2 × 2 overhang) and such a cut need 1210.83 mm.
+    let brief = |bead: &str| {
+        json!({
+            "kerf": "2 mm", "trim": "0", "bead_overhang": "2 mm",
+            "canvases": [{"width": "600", "height": "600", "upright_bars": 0, "level_bars": 0}],
+            "boards": [{"length": "3 m"}, {"of": "bead", "length": bead}],
+        })
+    };
+    let fits = plan(&draft(&brief("1210.9 mm"))).bead.unwrap();
+    assert_eq!(fits.lines[0].count, 2);
+    let pieces = &fits.boards[0].pieces;
+    let apart = pieces[1].at - (pieces[0].at + pieces[0].length);
+    assert!(
+        (apart.to_mm() - 2.0 * 2.0_f64.sqrt()).abs() < 1e-5,
+        "{apart}"
+    );
+    let short = plan(&draft(&brief("1210.7 mm"))).bead.unwrap();
+    assert_eq!(short.lines[0].count, 4);
+}

@@ -2,7 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
-use planner::shares::{Order, alone};
+use planner::shares::{Alone, Order};
 use planner::{Draft, Effort, Plan, plan, plan_with};
 use proptest::prelude::*;
 use quantity::Money;
@@ -23,6 +23,10 @@ const PROOF: Effort = Effort {
     boards: 2_000_000,
     cloth: 20_000,
 };
+
+fn alone(draft: &Draft, effort: Effort) -> Option<Alone> {
+    planner::alone(draft, &plan_with(draft, effort), effort)
+}
 
 #[test]
 fn boards_are_shared_by_length_and_the_offcut_openly() {
@@ -91,6 +95,30 @@ fn limited_boards_are_bought_in_turn() {
     };
     assert_eq!(second - first, Money::from_hundredths(600));
     assert!(all.together <= all.apart().unwrap());
+}
+
+#[test]
+fn what_is_shared_is_the_plan_that_is_shown() {
+    // A longer search found something cheaper than the effort of the comparison would.
+    let brief = json!({
+        "canvases": [{"width": "700", "height": "500", "count": "3"}, {"width": "530", "height": "410", "count": "4"}],
+        "boards": [{"length": "2.4 m", "price": "5.40"}, {"length": "3 m", "price": "6.60"}, {"of": "bead", "length": "2.4 m", "price": "4.20"}],
+        "rolls": [{"width": "1.6 m", "price": "11.50"}, {"width": "2.1 m", "price": "14.80"}],
+    });
+    let draft = draft(&brief);
+    let little = Effort {
+        boards: 1,
+        cloth: 1,
+    };
+    for effort in [little, PROOF] {
+        let shown = plan_with(&draft, effort);
+        let all = planner::alone(&draft, &shown, little).unwrap();
+        let shares = &shown.costs.as_ref().unwrap().shares;
+        assert_eq!(
+            all.together.as_hundredths(),
+            hundredths(shares.iter().map(|s| s.sum.value))
+        );
+    }
 }
 
 #[test]

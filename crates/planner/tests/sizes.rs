@@ -238,6 +238,12 @@ fn what_is_found_is_added_in_one_go() {
     assert_eq!(plan.canvases[0], before.canvases[0]);
     assert_eq!(plan.canvases[3]["name"], "Triptych, right");
     assert_eq!(plan.canvases[3]["count"], "2");
+    // The weave runs through them; what was chosen stays.
+    assert_eq!(plan.settings["weave"], "height");
+    let mut chosen = before.clone();
+    chosen.settings.insert("weave", "width".into());
+    find(&chosen, &asked(&triptych)).add_to(&mut chosen);
+    assert_eq!(chosen.settings["weave"], "width");
     // Into a row: the name stays, so does the number.
     let mut plan = before.clone();
     find(&plan, &asked(&[("standard", "15 F"), ("into", "1")])).add_to(&mut plan);

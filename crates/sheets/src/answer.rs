@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use planner::show::counted;
 use planner::timber::Purchase;
-use planner::{How, Plan};
+use planner::{FieldRef, Plan};
 
 use crate::bracing::{alike, of_part};
 use crate::names;
@@ -11,13 +11,14 @@ use crate::names;
 /// What the short answer says, in order: what it is, and how much.
 fn lines(plan: &Plan) -> Vec<(&'static str, String)> {
     let mut all = Vec::new();
-    let waits = |how: &How| {
-        let waiting = how.waiting();
-        waiting
-            .first()
-            .map(|at| format!("waits for {}", names::place(*at)))
+    let waits = |fields: &[FieldRef]| {
+        let first = fields.first();
+        first.map(|at| format!("waits for {}", names::place(*at)))
     };
-    let mut put = |name, how: &How, shown: String| all.push((name, waits(how).unwrap_or(shown)));
+    let mut put = |name, fields: &[FieldRef], shown: Option<String>| {
+        all.extend(waits(fields).or(shown).map(|said| (name, said)));
+    };
+    let missing = &plan.not_bought;
     let boards = |p: &Purchase| {
         let lines = p.lines.iter();
         let all: Vec<String> = lines
@@ -25,11 +26,14 @@ fn lines(plan: &Plan) -> Vec<(&'static str, String)> {
             .collect();
         all.join(", ")
     };
-    if let Some(p) = &plan.boards {
-        put("Batten", &p.total_length.how, boards(p));
-    }
-    if let Some(p) = &plan.bead {
-        put("Bead", &p.total_length.how, boards(p));
+    for (name, bought, missing) in [
+        ("Batten", &plan.boards, &missing.boards),
+        ("Bead", &plan.bead, &missing.bead),
+    ] {
+        match bought {
+            Some(p) => put(name, &p.total_length.how.waiting(), Some(boards(p))),
+            None => put(name, missing, None),
+        }
     }
     if let Some(cloth) = &plan.cloth {
         let lengths = cloth.lengths.iter();
@@ -40,25 +44,27 @@ fn lines(plan: &Plan) -> Vec<(&'static str, String)> {
             })
             .collect();
         if let Some(first) = cloth.lengths.first() {
-            put("Cloth", &first.buy.how, shown.join(", "));
+            put("Cloth", &first.buy.how.waiting(), Some(shown.join(", ")));
         }
+    } else {
+        put("Cloth", &missing.cloth, None);
     }
     if let Some(totals) = &plan.totals {
         put(
             "Staples",
-            &totals.staples.how,
-            totals.staples.value.to_string(),
+            &totals.staples.how.waiting(),
+            Some(totals.staples.value.to_string()),
         );
     }
     if let Some(size) = &plan.size {
         let glue = plan.show.value(&size.glue.value.into(), &plan.currency);
-        put("Size glue", &size.glue.how, glue);
+        put("Size glue", &size.glue.how.waiting(), Some(glue));
     }
     if let Some(cost) = plan.totals.as_ref().and_then(|t| t.cost.as_ref()) {
         put(
             "Cost",
-            &cost.how,
-            format!("{}{}", plan.currency, cost.value),
+            &cost.how.waiting(),
+            Some(format!("{}{}", plan.currency, cost.value)),
         );
     }
     all

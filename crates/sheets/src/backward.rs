@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use planner::backward::{Backward, Count, Largest, Like, OneMore, Short};
 use planner::show::counted;
-use planner::{Plan, Show};
+use planner::{FieldRef, Plan, Show};
 use quantity::{Length, Rounding};
 
 use crate::names;
@@ -31,6 +31,10 @@ pub(crate) fn ask(field: &Markup) -> Markup {
 #[must_use]
 pub fn backward(plan: &Plan, answer: Option<&Backward>) -> Markup {
     let show = plan.show;
+    let field = FieldRef::setting("from_rack");
+    if let Some(fault) = plan.faults.iter().find(|f| f.at == field) {
+        return html! { p.error { (fault.message(show)) } };
+    }
     let Some(answer) = answer else {
         return html! { p { "Type a proportion or a size, or give the first canvas one." } };
     };

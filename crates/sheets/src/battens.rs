@@ -6,6 +6,7 @@ use planner::show::counted;
 use planner::{How, Plan, Show};
 use quantity::Rounding;
 
+use crate::bracing::of_part;
 use crate::how;
 
 /// The id of the place for it in the sheet.
@@ -20,7 +21,7 @@ pub(crate) fn ask() -> Markup {
             }
         }
         // A sheet of its own: its figures are counted by themselves.
-        div.sheet id=(PLACE) role="status" {}
+        div.sheet id=(PLACE) role="status" data-answer="" {}
     }
 }
 
@@ -51,6 +52,11 @@ pub fn battens(plan: &Plan, all: &[Batten]) -> Markup {
                         td {
                             @if it.failing == 0 { "passes" }
                             @else { (counted(it.failing, "frame fails", "frames fail")) }
+                            @if let Some((kind, part, used)) = &it.governs {
+                                ": " (of_part(*kind, *part)) ", "
+                                @if used.is_waiting() { "waits" }
+                                @else { (plan.show.value(&used.value.into(), &plan.currency)) " of the limit" }
+                            }
                         }
                     }
                 }
@@ -64,6 +70,9 @@ pub fn battens(plan: &Plan, all: &[Batten]) -> Markup {
             @if !names.is_empty() {
                 p { (names.join(", ")) ": " (source(rack)) }
             }
+        }
+        @if all.iter().any(|b| b.failing > 0) {
+            p { "The least and the fewest are of the battens in which every frame passes." }
         }
         @if unpriced {
             p { "Prices are compared where every batten has one: on rows of the rack with its section, or by length behind “Other battens at hand” under Cut." }

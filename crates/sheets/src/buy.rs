@@ -7,10 +7,10 @@ use planner::costs::Costs;
 use planner::show::counted;
 use planner::timber::{Board, CutPiece, Purchase};
 use planner::{FieldRef, Table};
-use quantity::{Length, Money};
+use quantity::{Length, Money, Rounding};
 
 use crate::names::id;
-use crate::pen::Pen;
+use crate::pen::{Pen, waits};
 use crate::picture::Picture;
 use crate::sheet::nothing_yet;
 use crate::{battens, shares, what_if};
@@ -32,12 +32,15 @@ pub(crate) fn buy(pen: &Pen<'_>) -> Markup {
     html! {
         @if plan.boards.is_none() && plan.cloth.is_none() && plan.totals.is_none() { (nothing_yet()) }
         @if let Some(boards) = &plan.boards { (wood(pen, BoardOf::Bars, boards, &plan.cut_list)) }
+        (not_bought("Batten", &plan.not_bought.boards))
         @if let Some(bead) = &plan.bead { (wood(pen, BoardOf::Bead, bead, &plan.bead_list)) }
+        (not_bought("Bead", &plan.not_bought.bead))
         @if plan.boards.is_some() || plan.bead.is_some() {
             (Picture::Boards.fold("The boards as they are cut, to scale", patterns(plan) <= MOST_IN_SIGHT))
         }
         @if !plan.cut_list.is_empty() { (what_if::ask()) (battens::ask()) }
         @if let Some(cloth) = &plan.cloth { (cloth_to_buy(pen, cloth)) }
+        (not_bought("Cloth", &plan.not_bought.cloth))
         @if let Some(totals) = &plan.totals {
             h3 { "Small things" }
             dl.figures {
@@ -104,14 +107,10 @@ fn wood<'a>(pen: &Pen<'a>, of: BoardOf, purchase: &'a Purchase, pieces: &[CutPie
         }
         @if locked > 0 { (what_if::cut_already(pen.plan, locked, purchase.spent)) }
         @if purchase.lines.is_empty() { p.proof { "Every piece is cut: nothing more to buy." } }
+        @else if purchase.total_length.is_waiting() { p.proof { (as_far_as_read(&purchase.total_length.how.waiting())) } }
         @else { p.proof { (proof(pen, purchase.proven, purchase.gap, purchase.gap_length)) } }
-        @if !purchase.never_useful.is_empty() {
-            p { "No cheapest purchase uses "
-                @for (i, row) in purchase.never_useful.iter().enumerate() {
-                    @if i > 0 { ", " }
-                    "board " (row + 1)
-                }
-                " of the rack." }
+        @if !purchase.never_useful.is_empty() && !purchase.total_length.is_waiting() {
+            p { (never_useful(pen, purchase)) }
         }
         (pen.fold(
             &format!("cuts-{name}"),
@@ -128,6 +127,45 @@ fn wood<'a>(pen: &Pen<'a>, of: BoardOf, purchase: &'a Purchase, pieces: &[CutPie
             },
         ))
     }
+}
+
+/// The lengths that no cheapest purchase uses; those of a typed rack with their rows.
+fn never_useful(pen: &Pen<'_>, purchase: &Purchase) -> String {
+    let plan = pen.plan;
+    let name = |(row, length): &(usize, Length)| {
+        let length = plan.show.run(*length);
+        match plan.brief.usual_rack {
+            true => length,
+            false => format!("board {} ({length})", row + 1),
+        }
+    };
+    let all: Vec<String> = purchase.never_useful.iter().map(name).collect();
+    let best = match purchase.cost {
+        Some(_) => "cheapest",
+        None => "shortest",
+    };
+    format!("No {best} purchase uses {} of the rack.", all.join(", "))
+}
+
+/// A heading for what is needed and can't be bought until fields are put right.
+fn not_bought(name: &str, fields: &[FieldRef]) -> Markup {
+    html! {
+        @if !fields.is_empty() {
+            h3 { (name) }
+            p { span.waits { (waits(fields)) } }
+        }
+    }
+}
+
+/// In place of a proof where a field can't be read.
+fn as_far_as_read(fields: &[FieldRef]) -> Markup {
+    html! { span.waits { (waits(fields)) } ". What stands here takes no account of it." }
+}
+
+/// What a cloth purchase waits for first.
+pub(crate) fn waits_for(cloth: &ClothPurchase) -> Option<FieldRef> {
+    let mut all = cloth.lengths.iter().flat_map(|l| l.buy.how.waiting());
+    all.next()
 }
 
 fn proof(pen: &Pen<'_>, proven: bool, gap: Option<Money>, gap_length: Option<Length>) -> Markup {
@@ -216,7 +254,8 @@ fn cloth_to_buy<'a>(pen: &Pen<'a>, cloth: &'a ClothPurchase) -> Markup {
             }
         }
         p.proof {
-            @if cloth.proven {
+            @if let Some(at) = waits_for(cloth) { (as_far_as_read(&[at])) }
+            @else if cloth.proven {
                 @if cloth.gap.is_some() { strong { "No cheaper cutting exists." } " Proven for these rolls and straight cuts." }
                 @else { strong { "No smaller cutting exists." } " Proven for these rolls and straight cuts." }
             } @else if let Some(gap) = cloth.gap {
@@ -229,9 +268,11 @@ fn cloth_to_buy<'a>(pen: &Pen<'a>, cloth: &'a ClothPurchase) -> Markup {
             ol.cuts {
                 @for cut in &cloth.cuts {
                     li {
-                        @if cut.across { "Across the roll at " (pen.length(cut.at)) }
-                        @else { "Along the roll, " (pen.length(cut.at)) " from its left edge" }
-                        ", from " (pen.length(cut.from)) " to " (pen.length(cut.to))
+                        // A cut frees a blank: never short of it.
+                        @let up = |x| pen.plan.show.length_rounded(x, Rounding::Up);
+                        @if cut.across { "Across the roll at " (up(cut.at)) }
+                        @else { "Along the roll, " (up(cut.at)) " from its left edge" }
+                        ", from " (pen.plan.show.length_rounded(cut.from, Rounding::Down)) " to " (up(cut.to))
                         @if cloth.lengths.len() > 1 { ", roll " (cut.roll + 1) }
                     }
                 }

@@ -94,6 +94,7 @@ pub fn shopping_list(plan: &Plan) -> String {
             other => plan.show.value(other, &plan.currency),
         });
         let waits = !item.how.waiting().is_empty();
+        let cost = item.cost.filter(|_| !waits);
         let known = |text: String| if waits { String::from("waits") } else { text };
         let size =
             |how: fn(&Plan, Length) -> String| item.size.map_or_else(String::new, |x| how(plan, x));
@@ -106,9 +107,8 @@ pub fn shopping_list(plan: &Plan) -> String {
             amount.map_or_else(String::new, known),
             if waits { String::new() } else { number },
             unit.to_owned(),
-            item.cost.map_or_else(String::new, |m| m.to_string()),
-            item.cost
-                .map_or_else(String::new, |_| plan.currency.clone()),
+            cost.map_or_else(String::new, |m| m.to_string()),
+            cost.map_or_else(String::new, |_| plan.currency.clone()),
         ]);
     }
     file.finish()

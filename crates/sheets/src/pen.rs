@@ -3,7 +3,7 @@
 use std::cell::{Cell, RefCell};
 
 use maud::{Markup, html};
-use planner::{Figure, How, Plan, Value};
+use planner::{FieldRef, Figure, How, Plan, Value};
 use quantity::{Length, Rounding};
 
 use crate::names;
@@ -13,6 +13,17 @@ pub(crate) struct Explained {
     pub(crate) name: String,
     pub(crate) shown: String,
     pub(crate) how: How,
+}
+
+/// What is waited for, the first two.
+pub(crate) fn waits(fields: &[FieldRef]) -> Markup {
+    html! {
+        "waits for "
+        @for (i, at) in fields.iter().take(2).enumerate() {
+            @if i > 0 { ", " }
+            a href={ "#" (names::id(*at)) } { (names::place(*at)) }
+        }
+    }
 }
 
 /// Writes figures in the plan's units.
@@ -104,13 +115,7 @@ impl<'a> Pen<'a> {
         let waiting = how.waiting();
         if !waiting.is_empty() {
             return html! {
-                span.waits {
-                    "waits for "
-                    @for (i, at) in waiting.iter().take(2).enumerate() {
-                        @if i > 0 { ", " }
-                        a href={ "#" (names::id(*at)) } { (names::place(*at)) }
-                    }
-                }
+                span.waits { (waits(&waiting)) }
             };
         }
         let n = self.written.replace(self.written.get() + 1);

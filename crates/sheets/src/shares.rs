@@ -18,7 +18,7 @@ pub(crate) fn shares<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
     if plan.canvases.len() < 2 {
         return html! {
             @if let (Some(share), Some(canvas)) = (costs.shares.first(), plan.canvases.first())
-                && canvas.count > 1
+                && canvas.count > 1 && !share.sum.is_waiting()
             {
                 p { "Each of the " (canvas.count) ": " (each(plan, share)) "." }
             }
@@ -40,13 +40,13 @@ pub(crate) fn shares<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
                         @for (name, figure) in [("wood", &share.wood), ("cloth", &share.cloth), ("the rest", &share.rest), ("left over", &share.left_over), ("sum", &share.sum)] {
                             td.number { (pen.figure(&format!("{}, {name}", canvas.name), figure)) }
                         }
-                        @if several { td { @if canvas.count > 1 { (each(plan, share)) } } }
+                        @if several { td { @if canvas.count > 1 && !share.sum.is_waiting() { (each(plan, share)) } } }
                     }
                 }
             }
             tfoot { tr {
                 td { "In all" }
-                @for part in costs.parts() { td.number { (pen.money(part)) } }
+                @for part in costs.parts() { td.number { @if !costs.total.is_waiting() { (pen.money(part)) } } }
                 td.number { (pen.figure("Shares in all", &costs.total)) }
                 @if several { td {} }
             } }
@@ -55,7 +55,7 @@ pub(crate) fn shares<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
         div.acts {
             button.act type="button" id={ (PLACE) "-ask" } data-act="alone" aria-controls=(PLACE) { "What would each pay alone?" }
         }
-        div id=(PLACE) role="status" {}
+        div id=(PLACE) role="status" data-answer="" {}
     }
 }
 
@@ -88,7 +88,7 @@ pub(crate) fn each(plan: &Plan, share: &Share) -> String {
 #[must_use]
 pub fn alone(plan: &Plan, all: Option<&Alone>) -> Markup {
     let (Some(all), Some(costs)) = (all, &plan.costs) else {
-        return html! { p { "Nothing to compare: wood and cloth need prices, nothing may be in the way of buying, and no board may be cut already." } };
+        return html! { p { "Nothing to compare: wood and cloth need prices, nothing may be in the way of buying or unread, and no board may be cut already." } };
     };
     let money = |m: Money| format!("{}{m}", plan.currency);
     html! {

@@ -71,7 +71,7 @@ fn small_things<'a>(plan: &'a Plan, all: &mut Vec<Item<'a>>) {
         let lines = plan.costs.iter().flat_map(|c| &c.lines);
         lines
             .into_iter()
-            .find(|l| l.what == what)
+            .find(|l| l.what == what && !l.cost.is_waiting())
             .map(|l| l.cost.value)
     };
     let counted = |thing: &str, figure: &'a Figure<u64>, priced| Item {

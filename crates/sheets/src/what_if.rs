@@ -18,7 +18,7 @@ pub(crate) fn ask() -> Markup {
                 "What would another length change?"
             }
         }
-        div id=(PLACE) role="status" {}
+        div id=(PLACE) role="status" data-answer="" {}
     }
 }
 

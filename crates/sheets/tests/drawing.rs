@@ -739,3 +739,22 @@ fn drawings_are_as_last_looked_at() {
         changed.join("\n")
     );
 }
+
+#[test]
+fn no_cut_of_the_cloth_is_short_of_its_blank() {
+    // 12 × 72 in: the blanks are 12 in + 2 × (19 + 20 + 40 + 30 mm) = 522.8 mm, 20 5/8 in when
+    // rounded up to sixteenths (20.583 in), and so must be the cut that frees the first.
+    let plan = plan_of(
+        r#"{"units":"imperial","canvases":[{"width":"12","height":"72"}],
+            "rolls":[{"width":"82 in"}]}"#,
+    );
+    let cloth = plan.cloth.as_ref().expect("a roll that is wide enough");
+    assert_eq!(cloth.lengths.len(), 1);
+    let drawn = drawing::roll(&plan, Layout::Wide).into_string();
+    for cut in cloth.cuts.iter().filter(|cut| cut.across) {
+        let at = plan.show.bare_length(cut.at, Rounding::Up);
+        assert_eq!(at, "20 5/8");
+        assert!(drawn.contains(&format!("across at {at}")), "{drawn}");
+    }
+    assert!(cloth.cuts.iter().any(|cut| cut.across));
+}

@@ -18,7 +18,7 @@ use quantity::order::sort_by;
 
 use quantity::{Length, Money};
 
-use super::model::{Model, Score, Shape, Strip};
+use super::model::{Model, Score, Shape, Strip, gcd};
 use super::tree::Size;
 
 /// Nodes after which the search for the most valuable line gives up and overestimates.
@@ -94,13 +94,15 @@ pub(super) fn plan(model: &Model) -> Score {
             .sum()
     };
     let gap = i128::from(model.gap.as_nm());
-    let price = |roll: usize| i128::from(model.strips[roll].price_per_metre.as_hundredths());
+    let price = |roll: usize| i128::from(model.strips[roll].price.as_hundredths());
     let rolls = model.strips.len();
     // Every roll used is one lane shorter than its blanks with theirs.
     let length = (least(&|_| 1) - gap * rolls as i128).max(0);
     let together = least_cost(model).map_or(0, |cost| cost * i128::from(model.unit));
     let cost = least(&price).max(together) - gap * (0..rolls).map(price).sum::<i128>();
-    let cost = (cost.max(0) + 999_999_999) / 1_000_000_000;
+    let cost = whole_steps(model, cost.max(0));
+    let per = i128::from(model.price_per.as_nm());
+    let cost = (cost + per - 1) / per;
     let there: Option<Length> = model.strips.iter().map(|s| s.available).sum();
     let narrow = |n: i128| i64::try_from(n).unwrap_or(i64::MAX);
     let length = Length::from_nm(narrow(length));
@@ -108,6 +110,17 @@ pub(super) fn plan(model: &Model) -> Score {
         missing: there.map_or(Length::ZERO, |there| (length - there).max(Length::ZERO)),
         cost: Money::from_hundredths(narrow(cost)),
         length,
+    }
+}
+
+/// The least that whole steps can cost, if their exact lengths cost so much: all prices of a step
+/// are multiples of one amount, so their sum is.
+fn whole_steps(model: &Model, cost: i128) -> i128 {
+    let step = |s: &Strip| s.price.as_hundredths();
+    let common = model.strips.iter().fold(0, |all, s| gcd(all, step(s)));
+    match i128::from(common) * i128::from(model.step.as_nm()) {
+        0 => cost,
+        amount => (cost + amount - 1) / amount * amount,
     }
 }
 
@@ -260,7 +273,7 @@ fn least_cost(model: &Model) -> Option<i128> {
     let rolls: Vec<(i64, i64)> = model
         .strips
         .iter()
-        .map(|s| (s.width, s.price_per_metre.as_hundredths()))
+        .map(|s| (s.width, s.price.as_hundredths()))
         .collect();
     if rolls.iter().any(|&(_, price)| price <= 0) {
         return None;
@@ -359,7 +372,7 @@ impl Worth {
         let shapes: Vec<usize> = (0..model.shapes.len()).collect();
         let cost = |s: &Strip| match model.strips[..] {
             [_] => 1,
-            _ => s.price_per_metre.as_hundredths(),
+            _ => s.price.as_hundredths(),
         };
         let costs: Vec<(i64, i64)> = model.strips.iter().map(|s| (s.width, cost(s))).collect();
         // A plan may cost more and lack less.
@@ -377,8 +390,10 @@ impl Worth {
             // Only what is shorter by a unit is of interest.
             [_] => (i128::from(best.length.as_nm()) + gap) / unit - 1,
             _ => {
-                // Rounding up to the hundredth hides less than one per roll, in the safe way.
-                let paid = i128::from(best.cost.as_hundredths()) * 1_000_000_000;
+                // Rounding up to steps and to the hundredth hides something, in the safe way: what
+                // costs no more when rounded costs no more before it.
+                let per = i128::from(model.price_per.as_nm());
+                let paid = i128::from(best.cost.as_hundredths()) * per;
                 let lanes: i128 = costs.iter().map(|&(_, cost)| gap * i128::from(cost)).sum();
                 (paid + lanes) / unit
             }

@@ -80,7 +80,7 @@ impl Filler<'_> {
                 // By price if there are several rolls, else by width, which is the same.
                 let weight = match rolls {
                     [_] => strip.width,
-                    _ => strip.price_per_metre.as_hundredths().max(1),
+                    _ => strip.price.as_hundredths().max(1),
                 };
                 for head in self.heads_for(strip.width) {
                     let before = self.left.clone();

@@ -20,7 +20,9 @@ pub mod limits {
     pub const BLANKS: u32 = 5_000;
     /// Most different rolls.
     pub const ROLLS: usize = 20;
-    /// Highest price of a metre, in hundredths (our choice: one million).
+    /// Shortest length that a price may be for (our choice); the longest is [`LARGEST`].
+    pub const PRICE_PER: Length = Length::from_mm(100);
+    /// Highest price, in hundredths (our choice: one million).
     pub const PRICE: i64 = 100_000_000;
 }
 
@@ -35,6 +37,10 @@ pub struct Job {
     pub gap: Length,
     /// Unusable at each side of a roll.
     pub selvedge: Length,
+    /// The length that a price buys, such as a metre or a yard.
+    pub price_per: Length,
+    /// Cloth is sold in whole steps of this length; zero: as long as wanted.
+    pub step: Length,
 }
 
 /// A roll of cloth.
@@ -42,8 +48,8 @@ pub struct Job {
 pub struct Roll {
     /// Full width, selvedges included.
     pub width: Length,
-    /// Price of a metre off the roll; zero for cloth at hand.
-    pub price_per_metre: Money,
+    /// Price of [`Job::price_per`] off the roll; zero for cloth at hand.
+    pub price: Money,
     /// How much is on it; `None`: as much as wanted.
     pub available: Option<Length>,
 }
@@ -107,6 +113,10 @@ pub enum Error {
     Gap,
     /// The selvedge is negative or above [`limits::LARGEST`].
     Selvedge,
+    /// A price is for less than [`limits::PRICE_PER`] or more than [`limits::LARGEST`].
+    PricePer,
+    /// The step is negative or above [`limits::LARGEST`].
+    Step,
     /// More than [`limits::BLANKS`] blanks or [`limits::ROLLS`] rolls.
     TooMany,
     /// A blank fits across no roll.
@@ -139,15 +149,16 @@ impl fmt::Display for Error {
             Self::NothingBetweenSelvedges { roll } => {
                 write!(f, "roll {roll}: the selvedges leave nothing of its width")
             }
-            Self::RollPrice { roll } => write!(
-                f,
-                "roll {roll}: price of a metre must be from zero to one million"
-            ),
+            Self::RollPrice { roll } => {
+                write!(f, "roll {roll}: price must be from zero to one million")
+            }
             Self::RollAvailable { roll } => {
                 write!(f, "roll {roll}: what is on it must be from zero to 100 km")
             }
             Self::Gap => f.write_str("gap between blanks must be from zero to 100 m"),
             Self::Selvedge => f.write_str("selvedge must be from zero to 100 m"),
+            Self::PricePer => f.write_str("a price must be for 0.1 m to 100 m"),
+            Self::Step => f.write_str("step must be from zero to 100 m"),
             Self::TooMany => f.write_str("at most 5000 blanks and 20 rolls"),
             Self::BlankTooWide { blank, width } => write!(
                 f,

@@ -6,13 +6,10 @@
 use alloc::vec::Vec;
 use quantity::order::sort_by;
 
-use quantity::{Length, Money};
+use quantity::{Length, Money, Rounding};
 
 use super::job::{Error, Job, Turn, limits};
 use super::tree::Size;
-
-/// Nanometres in a metre, for prices.
-const NM_PER_METRE: i64 = 1_000_000_000;
 
 /// Blanks of one size.
 #[derive(Clone, Debug)]
@@ -29,7 +26,7 @@ pub(super) struct Shape {
 pub(super) struct Strip {
     /// Usable width plus one gap, rounded down to units: every position is a whole one.
     pub(super) width: i64,
-    pub(super) price_per_metre: Money,
+    pub(super) price: Money,
     pub(super) available: Option<Length>,
 }
 
@@ -60,6 +57,8 @@ pub(super) struct Model {
     pub(super) unit: i64,
     pub(super) gap: Length,
     pub(super) selvedge: Length,
+    pub(super) price_per: Length,
+    pub(super) step: Length,
     /// Full width of each roll.
     pub(super) widths: Vec<Length>,
     /// Size across of each line of blanks, not turned.
@@ -115,7 +114,7 @@ impl Model {
             .iter()
             .map(|r| Strip {
                 width: (r.width - job.selvedge * 2 + job.gap).as_nm() / unit,
-                price_per_metre: r.price_per_metre,
+                price: r.price,
                 available: r.available,
             })
             .collect();
@@ -123,6 +122,8 @@ impl Model {
             unit,
             gap: job.gap,
             selvedge: job.selvedge,
+            price_per: job.price_per,
+            step: job.step,
             widths: job.rolls.iter().map(|r| r.width).collect(),
             across: job.blanks.iter().map(|b| b.across).collect(),
             strips,
@@ -158,15 +159,16 @@ impl Model {
             .map_or(Length::ZERO, |a| (length - a).max(Length::ZERO));
         Score {
             missing: over,
-            cost: price(strip.price_per_metre, length),
+            cost: self.price(strip.price, length),
             length,
         }
     }
-}
 
-/// Price of a length of roll, rounded up to the hundredth.
-pub(super) fn price(per_metre: Money, length: Length) -> Money {
-    per_metre.mul_div_up(length.as_nm(), NM_PER_METRE)
+    /// Price of a length of roll: whole steps, rounded up to the hundredth.
+    fn price(&self, price: Money, length: Length) -> Money {
+        let bought = length.round_to(self.step, Rounding::Up);
+        price.mul_div_up(bought.as_nm(), self.price_per.as_nm())
+    }
 }
 
 fn check_rolls(job: &Job) -> Result<(), Error> {
@@ -183,6 +185,12 @@ fn check_rolls(job: &Job) -> Result<(), Error> {
     if !within(job.selvedge, Length::ZERO) {
         return Err(Error::Selvedge);
     }
+    if !within(job.price_per, limits::PRICE_PER) {
+        return Err(Error::PricePer);
+    }
+    if !within(job.step, Length::ZERO) {
+        return Err(Error::Step);
+    }
     for (roll, r) in job.rolls.iter().enumerate() {
         if !within(r.width, Length::from_nm(1)) {
             return Err(Error::RollWidth { roll });
@@ -190,7 +198,7 @@ fn check_rolls(job: &Job) -> Result<(), Error> {
         if r.width <= job.selvedge * 2 {
             return Err(Error::NothingBetweenSelvedges { roll });
         }
-        if !(0..=limits::PRICE).contains(&r.price_per_metre.as_hundredths()) {
+        if !(0..=limits::PRICE).contains(&r.price.as_hundredths()) {
             return Err(Error::RollPrice { roll });
         }
         if r.available
@@ -233,7 +241,7 @@ fn check_blanks(job: &Job) -> Result<(), Error> {
     Ok(())
 }
 
-fn gcd(a: i64, b: i64) -> i64 {
+pub(super) fn gcd(a: i64, b: i64) -> i64 {
     let (mut a, mut b) = (a, b);
     while b != 0 {
         (a, b) = (b, a % b);

@@ -14,7 +14,7 @@ use super::tree::{Arena, Block, Make};
 pub struct Plan {
     /// Length used of each roll, in the job's order; zero for a roll not used.
     pub lengths: Vec<Length>,
-    /// Price of these lengths, each rounded up to the hundredth.
+    /// Price of these lengths, each rounded up to whole steps and then to the hundredth.
     pub cost: Money,
     /// No plan can cost less than this.
     pub bound: Money,

@@ -102,7 +102,7 @@ impl Solver {
         let search = first(&model, arena, &single, &mut random);
         let counts = model.shapes.iter().map(|s| s.blanks.len());
         let work = divisions(counts).saturating_mul(model.strips.len() as u64);
-        let for_nothing = |s: &Strip| s.price_per_metre <= Money::ZERO;
+        let for_nothing = |s: &Strip| s.price <= Money::ZERO;
         let most = match &model.strips[..] {
             [_] => MOST_DIVISIONS,
             strips if strips.iter().any(for_nothing) => MOST_UNPRICED,
@@ -331,7 +331,7 @@ mod tests {
                 .iter()
                 .map(|&(width, price)| Roll {
                     width: mm(width),
-                    price_per_metre: Money::from_hundredths(price * 1000),
+                    price: Money::from_hundredths(price * 1000),
                     available: None,
                 })
                 .collect(),

@@ -114,8 +114,10 @@ fn costs(job: &Job, plan: &Plan, used: &[i64]) {
         .iter()
         .zip(&job.rolls)
         .map(|(&u, r)| {
-            let exact = i128::from(u) * i128::from(r.price_per_metre.as_hundredths());
-            (exact + 999_999_999) / 1_000_000_000
+            let step = job.step.as_nm().max(1);
+            let bought = i128::from((u + step - 1) / step) * i128::from(step);
+            let per = i128::from(job.price_per.as_nm());
+            (bought * i128::from(r.price.as_hundredths()) + per - 1) / per
         })
         .sum();
     assert_eq!(cost, i128::from(plan.cost.as_hundredths()));

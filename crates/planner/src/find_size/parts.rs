@@ -53,7 +53,7 @@ impl Finder<'_> {
             .map(|(i, width)| (name(shape.value, i, parts), width, height.clone()))
             .collect();
         self.notes.push(
-            "Cut all their cloth from one roll, with the warp upright in each, so that the weave runs through the group.".to_string(),
+            "Cut all their cloth from one roll, with the warp upright in each, so that the weave runs through the group: adding them sets “Weave” under Stretch to that, unless it is chosen already. Where two rolls are to buy, see that theirs is one.".to_string(),
         );
         Some(Sides {
             all,

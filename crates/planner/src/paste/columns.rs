@@ -25,8 +25,8 @@ pub(super) struct Columns {
     pub(super) all: Vec<Column>,
     /// The unit in the head of each column; empty where there is none.
     pub(super) unit: Vec<String>,
-    /// Names of those that are not used.
-    pub(super) unused: Vec<String>,
+    /// The names as they stand.
+    pub(super) names: Vec<String>,
 }
 
 /// Words that head a column (common practice, no source).
@@ -46,7 +46,8 @@ static WORDS: [(Column, &[&str]); 5] = [
     (
         Column::Count,
         &[
-            "count", "how many", "number", "no", "qty", "quantity", "pieces", "pcs", "copies", "#",
+            "count", "how many", "number", "no", "nr", "num", "n", "x", "×", "qty", "quantity",
+            "amount", "pieces", "pcs", "copies", "of each", "#", "n°", "nº", "№",
         ],
     ),
 ];
@@ -57,18 +58,24 @@ impl Columns {
         let mut columns = Self {
             all: Vec::new(),
             unit: Vec::new(),
-            unused: Vec::new(),
+            names: Vec::new(),
         };
         for part in parts(&split(line)) {
             let (column, unit) = column(&part, units);
-            if column == Column::Unused && !part.is_empty() {
-                columns.unused.push(part);
-            }
             columns.all.push(column);
             columns.unit.push(unit);
+            columns.names.push(part);
         }
         let has = |c| columns.all.contains(&c);
         ((has(Column::Width) && has(Column::Height)) || has(Column::Size)).then_some(columns)
+    }
+
+    /// Names of the columns that are not used.
+    pub(super) fn unused(&self) -> Vec<String> {
+        let all = self.all.iter().zip(&self.names);
+        all.filter(|(column, name)| **column == Column::Unused && !name.is_empty())
+            .map(|(_, name)| name.clone())
+            .collect()
     }
 }
 
@@ -76,7 +83,7 @@ impl Columns {
 fn column(head: &str, units: Units) -> (Column, String) {
     let head = head.to_ascii_lowercase();
     let word = |text: &str| {
-        let text = text.trim_matches(|c: char| c.is_whitespace() || ".:,".contains(c));
+        let text = text.trim_matches(|c: char| c.is_whitespace() || ".:,?".contains(c));
         let found = WORDS.iter().find(|(_, words)| words.contains(&text));
         found.map(|(column, _)| *column)
     };
@@ -126,6 +133,10 @@ mod tests {
             &["", "cm", ""],
         );
         heads("W in,H in", &[Width, Height], &["in", "in"]);
+        for count in ["n", "N", "nr.", "How many?", "x", "No", "№"] {
+            let line = format!("Name;W;H;{count}");
+            heads(&line, &[Name, Width, Height, Count], &["", "", "", ""]);
+        }
         for line in ["Study, 600, 800", "name, price", "Width, 600, 800", ""] {
             assert_eq!(Columns::of(line, Units::Metric), None, "{line}");
         }

@@ -340,6 +340,18 @@ impl Reader<'_> {
             let text = parts.get(at).copied().unwrap_or_default();
             Some((text, unit.filter(|u| !u.is_empty())))
         };
+        if !columns.all.contains(&Column::Count) {
+            let mut cells = columns.all.iter().zip(&columns.names).zip(parts);
+            let number = |cell: &str| !cell.is_empty() && count(cell).is_ok();
+            if let Some(((_, name), cell)) =
+                cells.find(|((column, _), cell)| **column == Column::Unused && number(cell))
+            {
+                return Err(Why::Unused {
+                    given: (*cell).to_string(),
+                    column: name.clone(),
+                });
+            }
+        }
         let text = |column| find(column).map_or("", |(text, _)| text);
         let sides = match (find(Column::Width), find(Column::Height)) {
             (Some(width), Some(height)) if !width.0.is_empty() || !height.0.is_empty() => {

@@ -324,7 +324,9 @@ impl<'a> Roll<'a> {
                 (place(cut.at, y), place(cut.at, end))
             };
             sheet.line(&[a, b], Look::Cut);
-            let [at, start, end] = [cut.at, cut.from, cut.to].map(|x| bare(show, x));
+            // A cut frees a blank: never short of it.
+            let [at, end] = [cut.at, cut.to].map(|x| bare_up(self.plan, x));
+            let start = show.bare_length(cut.from, Rounding::Down);
             list.push(if cut.across {
                 format!("{name} across at {at}, {start} to {end}")
             } else {

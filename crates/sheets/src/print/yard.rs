@@ -6,6 +6,8 @@ use planner::{Stage, Value};
 use quantity::Money;
 
 use super::ink::{Ink, tick};
+use crate::buy::waits_for;
+use crate::names;
 use crate::shares::each;
 use crate::shopping;
 
@@ -38,7 +40,7 @@ pub(super) fn to_buy(ink: &Ink<'_>) -> Markup {
                                     };
                                     (ink.known(item.how, shown))
                                 } }
-                                @if priced { td { @if let Some(cost) = item.cost { (money(cost)) } } }
+                                @if priced { td { @if let Some(cost) = item.cost { (ink.known(item.how, money(cost))) } } }
                             }
                         }
                     }
@@ -51,17 +53,20 @@ pub(super) fn to_buy(ink: &Ink<'_>) -> Markup {
                 }
                 @if let Some(costs) = &plan.costs {
                     // Several rows have their table of shares.
-                    @if let ([canvas], [share]) = (&plan.canvases[..], &costs.shares[..]) && canvas.count > 1 {
+                    @if let ([canvas], [share]) = (&plan.canvases[..], &costs.shares[..]) && canvas.count > 1 && !share.sum.is_waiting() {
                         p { "Each of the " (canvas.count) ": " (each(plan, share)) "." }
                     }
                     @if !costs.unpriced.is_empty() { p { "Without a price: " (costs.unpriced.join(", ")) "." } }
                 }
-                @for (name, bought) in [("Batten", &plan.boards), ("Bead", &plan.bead)] {
+                @for (name, bought, missing) in [("Batten", &plan.boards, &plan.not_bought.boards), ("Bead", &plan.bead, &plan.not_bought.bead)] {
                     @if let Some(purchase) = bought { p { (name) ": " (proof(ink, purchase)) } }
+                    @else if let Some(at) = missing.first() { p { (name) ": waits for " (names::place(*at)) "." } }
                 }
+                @if let Some(at) = plan.not_bought.cloth.first() { p { "Cloth: waits for " (names::place(*at)) "." } }
                 @if let Some(cloth) = &plan.cloth {
                     p { "Cloth: "
-                        @if cloth.proven { "proven, no better cutting of these rolls by straight cuts exists." }
+                        @if let Some(at) = waits_for(cloth) { "waits for " (names::place(at)) "." }
+                        @else if cloth.proven { "proven, no better cutting of these rolls by straight cuts exists." }
                         @else if let Some(gap) = cloth.gap { "at most " (money(gap)) " could be saved." }
                         @else { "not proven; a little less might do." }
                     }
@@ -74,7 +79,8 @@ pub(super) fn to_buy(ink: &Ink<'_>) -> Markup {
 fn proof(ink: &Ink<'_>, purchase: &Purchase) -> Markup {
     let plan = ink.0;
     html! {
-        @if purchase.proven && purchase.cost.is_some() { "proven, no cheaper purchase of this rack exists." }
+        @if let Some(at) = purchase.total_length.how.waiting().first() { "waits for " (names::place(*at)) "." }
+        @else if purchase.proven && purchase.cost.is_some() { "proven, no cheaper purchase of this rack exists." }
         @else if purchase.proven { "proven, no shorter purchase of this rack exists." }
         @else if let Some(gap) = purchase.gap { "at most " (plan.currency) (gap) " could be saved." }
         @else if let Some(gap) = purchase.gap_length { "at most " (plan.show.length(gap)) " could be saved." }
