@@ -324,7 +324,7 @@ mod tests {
     use proptest::prelude::*;
     use quantity::Length;
 
-    fn job(sides: &[(i64, i64, bool)], rolls: &[(i64, i64)], gap: i64) -> Job {
+    fn job(sides: &[(i64, i64, bool)], rolls: &[(i64, i64)], gap: i64, step: i64) -> Job {
         let mm = Length::from_mm;
         Job {
             rolls: rolls
@@ -346,6 +346,8 @@ mod tests {
                 .collect(),
             gap: mm(gap),
             selvedge: Length::ZERO,
+            price_per: mm(1000),
+            step: mm(step),
         }
     }
 
@@ -359,8 +361,9 @@ mod tests {
             sides in prop::collection::vec((1..30_i64, 1..30_i64, any::<bool>()), 6..9),
             rolls in prop::collection::vec((30..60_i64, 2..5_i64), 1..4),
             gap in 0..3_i64,
+            step in 0..9_i64,
         ) {
-            let job = job(&sides, &rolls, gap);
+            let job = job(&sides, &rolls, gap, step);
             let mut solver = Solver::new(&job).expect("every side is below the width");
             let bound = solver.bound;
             solver.step(Steps(1_000_000));
