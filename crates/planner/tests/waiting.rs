@@ -169,10 +169,9 @@ const CLASS: &str = r#"{"bead": "none", "canvases": [
 fn a_longer_search_never_asks_more_for_the_cloth() {
     let draft = draft(&serde_json::from_str(CLASS).unwrap());
     let mut least: Option<Money> = None;
-    for times in [1, 4, 16] {
-        let cloth = plan_with(&draft, Effort::default().times(times))
-            .cloth
-            .unwrap();
+    for turn in 0..4 {
+        let effort = Effort::of_turn(turn).unwrap();
+        let cloth = plan_with(&draft, effort).cloth.unwrap();
         let cost = cloth.cost.as_ref().unwrap().value;
         // Whole steps of 0.1 m on each roll, priced by hand.
         let by_hand: i64 = (cloth.lengths.iter())
@@ -185,7 +184,7 @@ fn a_longer_search_never_asks_more_for_the_cloth() {
             })
             .sum();
         assert_eq!(cost.as_hundredths(), by_hand);
-        assert!(least.is_none_or(|least| cost <= least), "{times}");
+        assert!(least.is_none_or(|least| cost <= least), "{turn}");
         assert_eq!(cloth.proven, cloth.gap == Some(Money::ZERO));
         least = Some(cost);
     }
