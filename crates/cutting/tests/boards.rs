@@ -272,6 +272,17 @@ fn errors_say_what_is_wrong_and_what_would_do() {
         &Error::PieceLength { piece: 0 },
         "piece 0: length must be from 0.1 mm to 1 km",
     );
+    // The limits themselves are no fault of length.
+    assert_eq!(
+        solve(&job(rack(), vec![square(1_000_000, 1)]), Steps(1)),
+        Err(Error::PieceTooLong {
+            piece: 0,
+            board: Length::from_mm(1_000_010),
+        })
+    );
+    let mut shortest = square(1, 1);
+    shortest.length = Length::from_nm(100_000);
+    assert!(solve(&job(rack(), vec![shortest]), Steps(1)).is_ok());
     assert!(solve(&job(rack(), vec![square(2390, 1)]), Steps(1)).is_ok());
     assert_error(
         &job(rack(), vec![square(900, 1), square(2391, 1)]),
