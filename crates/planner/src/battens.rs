@@ -234,7 +234,7 @@ fn batten(brief: &Brief, section: &OtherBatten, rack: RackOf, plan: &Plan) -> Ba
             .map(|c| u64::from(c.count) * of(c))
             .sum()
     };
-    let failing = sum(&|c| u64::from(c.bracing.statics.as_ref().is_some_and(|s| !s.passes)));
+    let failing = sum(&|c| u64::from(c.bracing.statics.as_ref().is_some_and(|s| !s.stands)));
     let fault = plan.faults.first().map(|f| f.message(brief.show));
     Batten {
         face: section.face,

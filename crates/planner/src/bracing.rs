@@ -62,6 +62,8 @@ pub struct Statics {
     pub checks: Vec<Check>,
     /// Whether all of them pass.
     pub passes: bool,
+    /// Whether all but racking pass, whose limit is our choice: what does not stand fails.
+    pub stands: bool,
     /// The least batten that passes, whatever the maker said; the best there is where none does.
     pub least: Least,
     /// Where a check fails: the bracing nearest to what is built that passes.
@@ -74,6 +76,15 @@ pub struct Statics {
     pub joints: Vec<JointForce>,
     /// What must stand beside them.
     pub deferral: &'static str,
+}
+
+impl Statics {
+    /// The smallest change that mends what is wrong; none where nothing is, or no change does.
+    #[must_use]
+    pub fn mending(&self) -> Option<&Least> {
+        let change = self.smallest_change.as_ref()?;
+        (change.passes || (change.stands && !self.stands)).then_some(change)
+    }
 }
 
 /// One check of a bracing.
@@ -123,6 +134,8 @@ pub struct Least {
     pub braces: u32,
     /// Whether they pass every check.
     pub passes: bool,
+    /// Whether they pass every check but racking.
+    pub stands: bool,
     /// The check that governs.
     pub governing: CheckKind,
     /// On which part.
@@ -217,7 +230,7 @@ fn members(desk: &Desk<'_>, least: Option<&Answer>, rule: [u32; 2]) -> Members {
     }
 }
 
-/// The bracing of a canvas without what statics says of it, and whether its checks pass: for
+/// The bracing of a canvas without what statics says of it, and whether it stands the cloth: for
 /// whoever tries many sizes.
 pub(crate) fn decided(brief: &Brief, basis: &Basis, canvas: &Canvas) -> (Bracing, bool) {
     let desk = Desk::new(brief, basis, canvas);
@@ -232,7 +245,7 @@ pub(crate) fn decided(brief: &Brief, basis: &Basis, canvas: &Canvas) -> (Bracing
         rule,
         statics: None,
     };
-    (bracing, least.is_none_or(|answer| answer.passes()))
+    (bracing, least.is_none_or(|answer| answer.stands()))
 }
 
 #[cfg(test)]

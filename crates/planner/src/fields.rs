@@ -836,7 +836,7 @@ pub static SETTINGS: &[Field] = &[
         Stage::Cut,
         (400, 6000),
         Some(1500),
-        "From the inner corner to where the brace's outside meets the bar; 150 mm is our choice.",
+        "From the inner corner to where the brace's outside meets the bar; 150 mm is our choice, less where a narrow frame has no room for it.",
     ),
     choice(
         "housing",

@@ -18,9 +18,9 @@ use crate::bracing::Bracing;
 use crate::brief::{Bead, Brief, Canvas, Corner, Fixing, Housing, SizeMeans, YesNo};
 use crate::fault::{Fault, FaultKind};
 use crate::fields::{FieldRef, Table};
-use crate::figure::{Figure, Input};
+use crate::figure::{Figure, Input, Origin};
 use crate::formulas as f;
-use crate::show::Show;
+use crate::show::{Show, Units};
 
 /// The frame of one canvas.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -264,6 +264,7 @@ pub(crate) fn frame(
         brief,
         bracing,
         face,
+        leg: brace_leg(brief, [width.value, height.value], face),
     };
     let mut members = alloc::vec![
         lay.bar(Part::TopBottom, &width, bracing.upright.value),
@@ -359,7 +360,7 @@ fn conflicts(
         }
     }
     if bracing.braces.value > 0 {
-        let leg = brief.brace_leg.value;
+        let leg = brace_leg(brief, outer, face);
         let least = face.times_sqrt2();
         let room = brace_room(outer, face, [bracing.upright.value, bracing.level.value]);
         if leg <= least {
@@ -427,6 +428,25 @@ fn clear_bay(side: Length, face: Length, bars: u32) -> Length {
     }
 }
 
+/// The leg of a brace: as typed, else the usual one, or as much of it as a narrow frame has room
+/// for where that still makes a brace.
+pub(crate) fn brace_leg(brief: &Brief, outer: [Length; 2], face: Length) -> Length {
+    let leg = &brief.brace_leg;
+    if leg.origin != Origin::Usual {
+        return leg.value;
+    }
+    let step = match brief.show.units {
+        Units::Metric => Length::from_mm(5),
+        Units::Imperial => Length::from_inch_64ths(16),
+    };
+    let room = brace_room(outer, face, [0, 0]).round_to(step, quantity::Rounding::Down);
+    if room > face.times_sqrt2() {
+        leg.value.min(room)
+    } else {
+        leg.value
+    }
+}
+
 /// The longest brace leg that the corners have room for: up to the nearest cross bar, or half
 /// of a bay that two braces share.
 pub(crate) fn brace_room(outer: [Length; 2], face: Length, bars: [u32; 2]) -> Length {
@@ -454,6 +474,7 @@ struct Layout<'a> {
     brief: &'a Brief,
     bracing: &'a Bracing,
     face: Length,
+    leg: Length,
 }
 
 impl Layout<'_> {
@@ -498,7 +519,7 @@ impl Layout<'_> {
             }
         }
         if self.bracing.braces.value > 0 {
-            let leg = self.brief.brace_leg.value;
+            let leg = self.leg;
             rod.both_ends(face + leg - face.times_sqrt2(), MarkKind::BraceNear);
             rod.both_ends(face + leg, MarkKind::BraceFar);
         }
@@ -551,11 +572,10 @@ impl Layout<'_> {
     }
 
     fn brace(&self) -> Member {
-        let leg = &self.brief.brace_leg;
         let length = Figure::new(
-            leg.value.times_sqrt2(),
+            self.leg.times_sqrt2(),
             &f::BRACE_LONG,
-            alloc::vec![leg.input()],
+            alloc::vec![self.brief.brace_leg.input_as(self.leg)],
         );
         let short = Figure::new(
             length.value - self.face * 2,

@@ -551,6 +551,51 @@ fn the_rule_can_be_chosen_and_stands_beside_the_computation() {
 }
 
 #[test]
+fn a_narrow_frame_gets_shorter_braces_unless_their_leg_is_typed() {
+    // 12 × 72 in = 304.8 × 1828.8 mm: free inside (304.8 − 90) / 2 = 107.4 mm at a corner, in
+    // whole fives 105.
+    let narrow = |settings| planned(brief(305, 1829, settings));
+    let plan = narrow(json!({"canvas": {"braces": "yes"}}));
+    assert_eq!(plan.faults, []);
+    let frame = plan.canvases[0].frame.as_ref().unwrap();
+    let brace = frame
+        .members
+        .iter()
+        .find(|m| m.part == Part::Brace)
+        .unwrap();
+    near(
+        brace.length.value.to_mm(),
+        105.0 * std::f64::consts::SQRT_2,
+        1e-6,
+    );
+    let plan = narrow(json!({}));
+    assert!(statics(&plan).passes, "{:?}", statics(&plan).checks[0]);
+    let typed = narrow(json!({"brace_leg": "150 mm", "canvas": {"braces": "yes"}}));
+    assert_eq!(typed.faults.len(), 1);
+}
+
+#[test]
+fn a_frame_that_only_racks_easily_is_advised_and_does_not_fail() {
+    // No room for braces: (200 − 90) / 2 = 55 mm, less than 45√2 = 63.6.
+    let plan = planned(brief(200, 1800, json!({})));
+    let s = statics(&plan);
+    assert!(s.stands && !s.passes);
+    assert_eq!(s.mending(), None);
+    assert!(s.checks[0].kind == CheckKind::Racking && !s.checks[0].passes());
+    assert!(s.checks[1..].iter().all(Check::passes));
+    let said: Vec<_> = plan
+        .advice
+        .iter()
+        .filter(|a| a.what.contains("racks"))
+        .collect();
+    assert!(
+        said.len() == 1 && said[0].why.contains("It hangs as well"),
+        "{said:?}"
+    );
+    assert!(!plan.advice.iter().any(|a| a.what.contains("fails")));
+}
+
+#[test]
 fn where_nothing_passes_it_is_said_without_a_fault() {
     let plan = planned(brief(
         2300,

@@ -74,7 +74,7 @@ fn lines(plan: &Plan) -> Vec<(&'static str, String)> {
 /// the second for all the others. With each the place of its card.
 fn failing(plan: &Plan) -> Vec<(usize, String)> {
     let all = &plan.canvases;
-    let fails = |i: &usize| all[*i].bracing.statics.as_ref().is_some_and(|s| !s.passes);
+    let fails = |i: &usize| all[*i].bracing.statics.as_ref().is_some_and(|s| !s.stands);
     let firsts = (0..all.len()).filter(|i| alike(all, *i).first() == Some(i));
     let failing: Vec<usize> = firsts.filter(fails).collect();
     let mut said = Vec::new();

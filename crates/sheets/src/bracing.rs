@@ -72,6 +72,9 @@ fn decision(bracing: &Bracing) -> String {
         Some(statics) if statics.passes => {
             format!("{built}: computed, the least batten that passes every check.")
         }
+        Some(statics) if statics.stands => format!(
+            "{built}: computed, the least batten that stands the cloth; no bracing resists racking as is asked for."
+        ),
         Some(_) => format!("{built}: computed, the best there is; no bracing passes every check."),
         None => format!("{built}: {first}."),
     }
@@ -116,13 +119,20 @@ fn if_passing(least: &Least) -> String {
     let members = least_members(least);
     if least.passes {
         members
+    } else if least.stands {
+        format!("{members}, but racks easily")
     } else {
         format!("nothing passes; best: {members}")
     }
 }
 
-pub(crate) const fn verdict(passes: bool) -> &'static str {
-    if passes { "passes" } else { "fails" }
+/// Whether a check passes, in words; the limit of racking is our choice, so nothing fails by it.
+pub(crate) fn verdict(check: &Check) -> &'static str {
+    match check.kind {
+        _ if check.passes() => "passes",
+        CheckKind::Racking => "racks easily",
+        _ => "fails",
+    }
 }
 
 /// A check's name with the part that it is of.
@@ -141,8 +151,10 @@ pub(crate) const fn is_least(kind: CheckKind) -> bool {
 fn said<'a>(pen: &Pen<'a>, index: usize, bracing: &'a Bracing, statics: &'a Statics) -> Markup {
     html! {
         @if let Some(check) = statics.checks.first() { (governs(pen, check)) }
-        @if let Some(change) = &statics.smallest_change {
-            @if change.passes { p { "The smallest change that passes: " (least_members(change)) "." } }
+        @if let Some(change) = statics.mending() {
+            p { "The smallest change that passes: " (if_passing(change)) "." }
+        } @else if statics.smallest_change.is_some() {
+            @if statics.stands { p { "No bracing in this batten resists racking as is asked for, by a limit that is our choice." } }
             @else {
                 p {
                     "No bracing in this batten passes every check."
@@ -184,7 +196,7 @@ fn governs<'a>(pen: &Pen<'a>, check: &'a Check) -> Markup {
             @if is_least(check.kind) { "at least " } @else { "at most " }
             (pen.figure("Limit", &check.limit)) " allowed. "
             (pen.figure("Share of the limit used", &check.used)) " of the limit is used, so it "
-            strong { (verdict(check.passes())) }
+            strong { (verdict(check)) }
             @if check.passes() { " with a margin of " } @else { " by " }
             (pen.figure("Margin", &check.margin)) "."
             (buckles(pen, check))
@@ -221,7 +233,8 @@ fn rule<'a>(pen: &Pen<'a>, bracing: &Bracing, statics: &'a Statics) -> Markup {
             ") says: " (members(upright, level, 0)) ". Statics asks for: "
             (least_members(least)) ", with " (pen.figure("Share of the limit used", &least.used))
             " of the limit used by " (of_part(least.governing, least.part))
-            @if !least.passes { ", the best there is, which fails" }
+            @if !least.stands { ", the best there is, which fails" }
+            @else if !least.passes { ", which racks easily" }
             ". "
             @if [upright, level] == [least.upright, least.level] { "Both ask for the same cross bars." }
             @else if says > asks { "The rule asks for more cross bars than statics." }
@@ -261,7 +274,7 @@ fn checks<'a>(pen: &Pen<'a>, statics: &'a Statics) -> Markup {
                         }
                         td.number { (pen.figure(&format!("{name}, of the limit used"), &check.used)) }
                         td {
-                            @if check.passes() { (verdict(true)) } @else { strong { (verdict(false)) } }
+                            @if check.passes() { (verdict(check)) } @else { strong { (verdict(check)) } }
                             (buckles(pen, check))
                         }
                     }

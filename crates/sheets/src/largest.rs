@@ -49,8 +49,19 @@ pub(crate) fn sides(pen: &Pen<'_>) -> Markup {
             } }
             tbody { @for it in &largest.sides { (side(pen, it)) } }
         }
+        @if shrinks(&largest.sides) {
+            p { "With one more cross bar the frame has to be smaller here: it holds only two of the four bars, is itself pressed by the cloth and bows, and its housings weaken the bars that it meets." }
+        }
         p { "Tried with corner braces and without, cross bars every way, as for the canvases themselves; “by bow alone” is without corner braces, all cross bars across the longer side." }
     }
+}
+
+/// Whether a further cross bar makes the largest frame smaller.
+fn shrinks(sides: &[LargestSide]) -> bool {
+    let longest = |it: &LargestSide| it.longest.as_ref().map(|longest| longest.value);
+    sides
+        .windows(2)
+        .any(|pair| longest(&pair[1]).is_some_and(|next| Some(next) < longest(&pair[0])))
 }
 
 /// What the longest side needs.

@@ -263,6 +263,8 @@ fn the_table_of_checks_is_the_plans() {
                     shown(&plan, &c.used),
                     if c.passes() {
                         "passes".into()
+                    } else if c.kind == CheckKind::Racking {
+                        "racks easily".into()
                     } else {
                         "fails".into()
                     },
@@ -351,6 +353,20 @@ fn the_other_tables_are_the_plans() {
                 .collect();
             assert_eq!(rows(card, "fixings"), fixings);
             assert!(text(card).contains(statics.deferral));
+        });
+    }
+}
+
+#[test]
+fn a_cross_bar_that_makes_the_largest_frame_smaller_is_explained() {
+    // Squares in the usual batten are larger without a cross bar than with one; oblongs are not.
+    for (size, smaller) in [([1000, 1000], true), ([1500, 500], false)] {
+        let plan = plan_of(size, [45, 20], "");
+        let sides = bracing::largest(&plan).expect("a frame").sides;
+        let [none, one] = [0, 1].map(|i| sides[i].longest.as_ref().expect("some passes").value);
+        assert_eq!(one < none, smaller, "{size:?}");
+        opened(&plan, Picture::Largest, |fold| {
+            assert_eq!(text(fold).contains("has to be smaller here"), smaller);
         });
     }
 }

@@ -105,6 +105,13 @@ fn fixings(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
 fn fails(brief: &Brief, statics: &Statics, check: &Check) -> String {
     let part = check.part.map_or("frame", |part| part.name());
     let say = |value: &Value| brief.show.value(value, &brief.currency);
+    if statics.stands {
+        return format!(
+            "the frame racks easily: {} at a corner puts it 1 mm out of square, and {} is asked for (our choice).",
+            say(&check.found.value),
+            say(&check.limit.value)
+        );
+    }
     // A frame that folds up does so before anything else.
     if let Some(carries) = statics.checks.iter().find_map(|c| c.carries.as_ref()) {
         let pull = carries.how.inputs.first().map(|input| say(&input.value));
@@ -124,7 +131,7 @@ fn fails(brief: &Brief, statics: &Statics, check: &Check) -> String {
 
 /// The smallest change that passes, and the field that makes it.
 fn remedy(brief: &Brief, bracing: &Bracing, statics: &Statics) -> (&'static str, String) {
-    if let Some(change) = statics.smallest_change.as_ref().filter(|c| c.passes) {
+    if let Some(change) = statics.mending() {
         let words = members(change);
         let rule = if [change.upright, change.level] == bracing.rule {
             ", as the rule of thumb says"
@@ -134,6 +141,14 @@ fn remedy(brief: &Brief, bracing: &Bracing, statics: &Statics) -> (&'static str,
         return (
             "upright_bars",
             format!("The smallest change that passes: {words}{rule}."),
+        );
+    }
+    // What stands needs no other batten.
+    if statics.stands {
+        return (
+            "racking_force",
+            "No bracing in this batten resists more. It hangs as well: hold it square while the glue sets, and set the push to what you can bear."
+                .to_string(),
         );
     }
     match &statics.passing_section {

@@ -16,6 +16,7 @@ use super::shape::{self, BowedFrame};
 use crate::brief::{BoardOf, Brief, OtherBatten};
 use crate::figure::{Figure, Input};
 use crate::formulas as f;
+use crate::frame::brace_leg;
 use crate::plan::Plan;
 
 const METRE: Length = Length::from_mm(1000);
@@ -134,7 +135,8 @@ impl<'a> Desk<'a> {
             };
             let mut inputs = self.inputs();
             if braced {
-                inputs.push(self.brief.brace_leg.input());
+                let leg = brace_leg(self.brief, self.outer(), self.brief.bar_face.value);
+                inputs.push(self.brief.brace_leg.input_as(leg));
             }
             Ok(Figure::new(
                 Force::from_newtons(newtons),

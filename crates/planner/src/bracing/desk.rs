@@ -14,7 +14,7 @@ use super::search::{Answer, Choice, PROMISING, braces_fit};
 use crate::brief::{Bead, Braces, Brief, Canvas, CornerReading};
 use crate::figure::{Figure, Given, Input, Value};
 use crate::formulas as f;
-use crate::frame::sizes;
+use crate::frame::{brace_leg, sizes};
 
 /// A canvas with everything needed to reckon its frame.
 pub(super) struct Desk<'a> {
@@ -184,13 +184,9 @@ impl<'a> Desk<'a> {
 
     /// Whether braces find room beside so many cross bars.
     pub(super) fn has_room(&self, bars: [u32; 2]) -> bool {
-        let brief = self.brief;
-        braces_fit(
-            self.outer(),
-            brief.bar_face.value,
-            brief.brace_leg.value,
-            bars,
-        )
+        let (brief, outer) = (self.brief, self.outer());
+        let face = brief.bar_face.value;
+        braces_fit(outer, face, brace_leg(brief, outer, face), bars)
     }
 
     /// What every result depends on.
@@ -239,10 +235,11 @@ pub(super) fn setting(
         Bead::QuarterRound => brief.bead_size.value.to_m(),
         Bead::Bevel | Bead::Nothing => 0.0,
     };
+    let leg = brace_leg(brief, outer, face);
     Setting {
         outer,
         face,
-        leg: brief.brace_leg.value,
+        leg,
         outline: Outline {
             sides: outer.map(|side| (side - face).to_m()),
             face: face.to_m(),
@@ -250,8 +247,7 @@ pub(super) fn setting(
             brace: [depth.to_m(), face.to_m()],
             // A leg runs from the inner corner to the brace's outside; its middle line meets the
             // bar's middle line (1 − √½) of a face farther on.
-            brace_leg: brief.brace_leg.value.to_m()
-                + (1.0 - core::f64::consts::FRAC_1_SQRT_2) * face.to_m(),
+            brace_leg: leg.to_m() + (1.0 - core::f64::consts::FRAC_1_SQRT_2) * face.to_m(),
             inset: 0.5 * face.to_m(),
             lap: face.to_m(),
             modulus: basis.batten.modulus.value.to_pa(),

@@ -46,20 +46,20 @@ impl Desk<'_> {
         };
         let (hinged, rigid) = (reading(End::Pinned).ok()?, reading(End::Rigid).ok()?);
         let between = [&rigid, &hinged];
-        // Where the free search found nothing that passes, no change does either.
-        let change = match (built.passes(), least.passes()) {
+        // Where the free search found nothing that mends it, no change does either.
+        let mends = least.passes() || (least.stands() && !built.stands());
+        let change = match (built.passes(), mends) {
             (true, _) => None,
             (false, true) => self.freely(setting, layout, 1, pull),
             (false, false) => Some(least.clone()),
         };
         let smallest_change =
             change.and_then(|answer| self.say(&self.basis.pull.stretched, &answer));
-        let no_change = smallest_change
-            .as_ref()
-            .is_some_and(|change| !change.passes);
+        let is_beyond = !mends && !built.stands();
         Some(Statics {
             checks: self.checks(setting, layout, &built, between)?,
             passes: built.passes(),
+            stands: built.stands(),
             crossings: self.crossings(setting, layout, &built.quarter, pull),
             joints: joint_forces(
                 self.brief,
@@ -70,7 +70,7 @@ impl Desk<'_> {
             ),
             deferral: joints::DEFERRAL,
             least: self.say(&self.basis.pull.stretched, &least)?,
-            passing_section: no_change.then(|| self.passing_section(layout)).flatten(),
+            passing_section: is_beyond.then(|| self.passing_section(layout)).flatten(),
             smallest_change,
         })
     }
@@ -111,6 +111,7 @@ impl Desk<'_> {
             level: answer.layout.bars[1],
             braces: answer.layout.braces(),
             passes: answer.passes(),
+            stands: answer.stands(),
             governing: governing.kind,
             part: governing.part,
             used: Figure::new(

@@ -6,6 +6,7 @@
 //! part in it, so a slacker cloth never asks for more.
 
 use alloc::vec::Vec;
+use core::cell::Cell;
 
 use quantity::Length;
 use quantity::order::sort_by;
@@ -64,6 +65,12 @@ impl Answer {
         self.used <= 1.0
     }
 
+    /// Whether the cloth can pull as it does: racking, whose limit is our choice, is left out.
+    pub(crate) fn stands(&self) -> bool {
+        let stands = |found: &Found| found.kind == CheckKind::Racking || found.used <= 1.0;
+        self.found.iter().all(stands)
+    }
+
     /// What it is ranked by where nothing passes.
     fn rank(&self) -> f64 {
         let folds = |found: &Found| found.kind == CheckKind::Buckling && found.found < 1.0;
@@ -108,9 +115,9 @@ impl Setting {
         let racking = |layout: Layout| if layout.braced { braced } else { plain };
         let all = self.candidates(choice);
         let mut best: Option<Answer> = None;
-        let mut tried = 0;
-        let mut look = |layout: Layout, best: &mut Option<Answer>| {
-            tried += 1;
+        let tried = Cell::new(0);
+        let look = |layout: Layout, best: &mut Option<Answer>| {
+            tried.set(tried.get() + 1);
             let racking = match layout.braced && !needed {
                 true => self.racking(true).unwrap_or(0.0),
                 false => racking(layout),
@@ -119,7 +126,10 @@ impl Setting {
                 && (best.as_ref())
                     .is_none_or(|b| answer.passes() || answer.rank() < b.rank() * WORTH)
             {
-                *best = Some(Answer { tried, ..answer });
+                *best = Some(Answer {
+                    tried: tried.get(),
+                    ..answer
+                });
             }
         };
         for &layout in &all {
@@ -127,6 +137,21 @@ impl Setting {
                 look(layout, &mut best);
                 if best.as_ref().is_some_and(Answer::passes) {
                     return best;
+                }
+            }
+        }
+        // Where none resists racking as is asked, the first that stands all else.
+        for &layout in &all {
+            let racks = racking(layout);
+            if racks < self.limits.racking && self.may_pass(layout, f64::MAX, pull) {
+                tried.set(tried.get() + 1);
+                if let Some(answer) = self.assess(layout, racks, pull)
+                    && answer.stands()
+                {
+                    return Some(Answer {
+                        tried: tried.get(),
+                        ..answer
+                    });
                 }
             }
         }

@@ -12,6 +12,7 @@ use super::facts::Facts;
 use super::frame::{brace_shapes, nothing_yet};
 use super::pen::{Point, path, rectangle};
 use super::sheet::{Layout, Look, Sheet};
+use crate::bracing::verdict;
 
 /// Left free on each side, for the ring of the spot and bars that bow outward.
 const BESIDE: f64 = 16.0;
@@ -206,7 +207,7 @@ fn governs(show: Show, check: &Check) -> String {
         show.value(&check.found.value, ""),
         show.value(&check.limit.value, ""),
         show.value(&Value::Ratio(check.used.value), ""),
-        if check.passes() { "passes" } else { "fails" },
+        verdict(check),
     )
 }
 

@@ -64,6 +64,6 @@ fn governs(ink: &Ink<'_>, check: &Check) -> Markup {
         td { (of_part(check.kind, check.part)) }
         td { (ink.figure(&check.found)) }
         td { @if is_least(check.kind) { "at least " } (ink.figure(&check.limit)) }
-        td { (ink.figure(&check.used)) ", " @if check.passes() { (verdict(true)) } @else { strong { (verdict(false)) } } }
+        td { (ink.figure(&check.used)) ", " @if check.passes() { (verdict(check)) } @else { strong { (verdict(check)) } } }
     }
 }
