@@ -37,7 +37,7 @@ pub(crate) fn panels() -> Markup {
             summary { "Paste a list" }
             div.list {
                 label for=(LIST) { "One canvas a line: name, width, height, how many" }
-                textarea id=(LIST) rows="7" autocomplete="off" autocapitalize="off" spellcheck="false"
+                textarea id=(LIST) rows="7"
                     aria-describedby={ (LIST) "-hint" } {}
                 p.hint id={ (LIST) "-hint" } {
                     "Parted by tabs, semicolons or commas; a name and how many may be missing. “60 x 80 cm” and “15 F” are sizes, too. "

@@ -189,8 +189,7 @@ pub(crate) fn entry(field: &'static Field, at: FieldRef, hint: &str) -> Markup {
             } @else {
                 @let [metric, imperial] = [METRIC, IMPERIAL].map(|show| usual(field, show));
                 div.entry {
-                    input id=(id) type="text" autocomplete="off" autocapitalize="off" spellcheck="false"
-                        inputmode=(inputmode(field)) maxlength=(LONGEST_TEXT)
+                    input id=(id) type="text" inputmode=(inputmode(field)) maxlength=(LONGEST_TEXT)
                         data-table=(table) data-key=(key) data-row=(at.row)
                         placeholder=(metric) data-metric=(metric) data-imperial=(imperial)
                         aria-describedby=(described);

@@ -95,7 +95,7 @@ pub fn build() -> Result<Artifact> {
     let module = wasm::tidy(&read_bytes(&package.join("page_bg.wasm"))?)?;
     let www = project::root().join("www");
     let style = read_text(&www.join("style.css"))? + sheets::drawing::STYLE;
-    let script = read_text(&package.join("page.js"))?
+    let script = module.script(&read_text(&package.join("page.js"))?)?
         + &read_text(&www.join("listen.js"))?
         + &read_text(&www.join("journal.js"))?
         + &read_text(&www.join("boot.js"))?;

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, HashMap, HashSet, VecDeque};
 use std::ops::Range;
 
 use wasm_encoder::reencode::{self, Reencode};
-use wasm_encoder::{CodeSection, FunctionSection};
+use wasm_encoder::{CodeSection, FunctionSection, ImportSection};
 use wasmparser::{KnownCustom, Name, Payload};
 
 use crate::shell::{Error, Result};
@@ -26,6 +26,28 @@ pub(crate) struct Tidy {
     pub(crate) bytes: Vec<u8>,
     /// Bytes of code by crate, most first; generic code counts for the crate that wrote it.
     pub(crate) crates: Vec<(String, usize)>,
+    /// What it imported by these names, it imports by [`short`] ones.
+    imports: Vec<String>,
+}
+
+impl Tidy {
+    /// wasm-bindgen's script, which gives the module what it imports, with the short names.
+    pub(crate) fn script(&self, script: &str) -> Result<String> {
+        let mut script = script.to_owned();
+        for (n, import) in self.imports.iter().enumerate() {
+            let key = format!("\n            {import}: ");
+            if script.matches(&key).count() != 1 {
+                return Err(Error::new(format!("wasm-bindgen's script has no {import}")));
+            }
+            script = script.replacen(&key, &format!("\n            {}: ", short(n)), 1);
+        }
+        Ok(script)
+    }
+}
+
+/// The name of an import in the file.
+fn short(n: usize) -> String {
+    format!("i{n}")
 }
 
 /// Makes a module ready that still has its names.
@@ -48,6 +70,7 @@ pub(crate) fn tidy(module: &[u8]) -> Result<Tidy> {
     Ok(Tidy {
         bytes: tidy.finish(),
         crates: parts.crates(),
+        imports: parts.imports,
     })
 }
 
@@ -57,7 +80,9 @@ fn failed(error: &dyn std::fmt::Display) -> Error {
 
 #[derive(Default)]
 struct Parts {
-    /// How many functions are imported: their numbers come first.
+    /// The names of what is imported.
+    imports: Vec<String>,
+    /// How many functions are among it: their numbers come first.
     imported: u32,
     /// Where the body of each function lies.
     bodies: Vec<Range<usize>>,
@@ -71,9 +96,11 @@ impl Parts {
             match payload? {
                 Payload::ImportSection(imports) => {
                     for import in imports.into_imports() {
-                        if let wasmparser::TypeRef::Func(_) = import?.ty {
+                        let import = import?;
+                        if let wasmparser::TypeRef::Func(_) = import.ty {
                             parts.imported += 1;
                         }
+                        parts.imports.push(import.name.to_owned());
                     }
                 }
                 Payload::CodeSectionEntry(body) => parts.bodies.push(body.range()),
@@ -135,6 +162,18 @@ impl Reencode for Reordered<'_> {
             Some(own) => self.imported + self.places[own as usize] as u32,
             None => function,
         })
+    }
+
+    fn parse_import_section(
+        &mut self,
+        imports: &mut ImportSection,
+        section: wasmparser::ImportSectionReader<'_>,
+    ) -> std::result::Result<(), reencode::Error> {
+        for (n, import) in section.into_imports().enumerate() {
+            let import = import?;
+            imports.import(import.module, &short(n), self.entity_type(import.ty)?);
+        }
+        Ok(())
     }
 
     fn parse_function_section(
@@ -280,8 +319,7 @@ mod tests {
         //   (export "b" (func $b)) (start $a)) by the binary format of the WebAssembly core
         // specification, section 5; the bodies are padded so that they are moved.
         use wasm_encoder::{
-            EntityType, ExportKind, ExportSection, Function, ImportSection, Module, StartSection,
-            TypeSection,
+            EntityType, ExportKind, ExportSection, Function, Module, StartSection, TypeSection,
         };
         let mut types = TypeSection::new();
         types.ty().function([], []);
@@ -308,16 +346,20 @@ mod tests {
             .section(&StartSection { function_index: 3 });
         module.section(&code);
 
-        let tidy = tidy(&module.finish()).expect("a module").bytes;
+        let tidy = tidy(&module.finish()).expect("a module");
         // New numbers: 1 stays, 3 becomes 2, 2 becomes 3.
         let mut calls = Vec::new();
-        for payload in wasmparser::Parser::new(0).parse_all(&tidy) {
+        for payload in wasmparser::Parser::new(0).parse_all(&tidy.bytes) {
             match payload.expect("a section") {
                 Payload::ExportSection(exports) => {
                     let export = exports.into_iter().next().expect("one").expect("good");
                     assert_eq!(export.index, 3);
                 }
                 Payload::StartSection { func, .. } => assert_eq!(func, 2),
+                Payload::ImportSection(imports) => {
+                    let import = imports.into_imports().next().expect("one").expect("good");
+                    assert_eq!(import.name, "i0");
+                }
                 Payload::CodeSectionEntry(body) => {
                     for operator in body.get_operators_reader().expect("a body") {
                         if let wasmparser::Operator::Call { function_index } =
@@ -331,5 +373,9 @@ mod tests {
             }
         }
         assert_eq!(calls, [3, 1, 0]);
+        let given = "{\n            i: function() {}\n        }";
+        let script = tidy.script(given).expect("it gives the import");
+        assert_eq!(script, "{\n            i0: function() {}\n        }");
+        assert!(tidy.script("{}").is_err());
     }
 }
