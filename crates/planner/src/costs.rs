@@ -285,15 +285,21 @@ impl Sum<'_> {
                 })
                 .sum()
         };
-        let sections: [(_, _, _, _, &dyn Fn(&CanvasPlan) -> u64); 2] = [
+        let sections = [
             (
                 "boards",
                 BoardOf::Bars,
                 b.boards,
                 &b.not_bought.boards,
-                &bars,
+                &bars as &dyn Fn(&CanvasPlan) -> u64,
             ),
-            ("bead", BoardOf::Bead, b.bead, &b.not_bought.bead, &bead),
+            (
+                "bead",
+                BoardOf::Bead,
+                b.bead,
+                &b.not_bought.bead,
+                &bead as &dyn Fn(&CanvasPlan) -> u64,
+            ),
         ];
         for (what, of, bought, not_bought, uses) in sections {
             let priced = brief.boards.iter().any(|s| s.of == of && s.price.is_some());
