@@ -46,6 +46,8 @@ pub(crate) struct Wishes {
     pub(crate) microphone: Microphone,
     /// The folder of a profile that outlives the session.
     pub(crate) profile: Option<PathBuf>,
+    /// A private window, which forgets everything when it closes.
+    pub(crate) private: bool,
 }
 
 impl Engine {
@@ -66,7 +68,7 @@ impl Engine {
         match self {
             Self::Chromium => chromium(downloads, wishes),
             Self::Firefox => firefox(downloads, wishes),
-            Self::WebKit => webkit(wishes.scheme),
+            Self::WebKit => webkit(wishes),
         }
     }
 }
@@ -102,6 +104,9 @@ fn chromium(downloads: &Path, wishes: &Wishes) -> Value {
     }
     if let Some(profile) = &wishes.profile {
         args.push(format!("--user-data-dir={}", profile.display()));
+    }
+    if wishes.private {
+        args.push("--incognito".to_owned());
     }
     json!({
         "browserName": "chrome",
@@ -148,6 +153,7 @@ fn firefox(downloads: &Path, wishes: &Wishes) -> Value {
                 "permissions.default.microphone": microphone,
                 // A device of the engine's own: without any, nobody is asked and nothing refused.
                 "media.navigator.streams.fake": wishes.microphone == Microphone::Refused,
+                "browser.privatebrowsing.autostart": wishes.private,
                 "layout.css.prefers-color-scheme.content-override": scheme,
                 // Console messages, refusals of the policy among them, go to the driver's log.
                 "devtools.console.stdout.content": true,
@@ -161,14 +167,17 @@ fn firefox(downloads: &Path, wishes: &Wishes) -> Value {
     })
 }
 
-fn webkit(scheme: Scheme) -> Value {
+fn webkit(wishes: &Wishes) -> Value {
     let mut args = vec![
         "--automation",
         "--full-screen",
         "--javascript-can-access-clipboard=true",
     ];
-    if scheme == Scheme::Dark {
+    if wishes.scheme == Scheme::Dark {
         args.push("--dark-mode");
+    }
+    if wishes.private {
+        args.push("--private");
     }
     json!({
         "browserName": "MiniBrowser",

@@ -42,13 +42,15 @@
 //! Not for a test: `window.print()` without replacing it first (Firefox's session hangs for
 //! good), and clipboard reading without [`Page::allow_clipboard`].
 //!
-//! In reading order: [`Opening`] and [`with_page`], [`Page`], [`Engine`] (capabilities); inside,
-//! the processes of a run and the event channel.
+//! In reading order: [`Opening`] and [`with_page`], [`Page`] (and in `job.rs` the main job, for the
+//! tests that do it in many places), [`Engine`] (capabilities); inside, the processes of a run and the event channel.
 
 mod engine;
 mod events;
+mod job;
 mod opening;
 mod page;
+mod paper;
 mod run;
 
 pub use engine::{Engine, Microphone, Scheme};

@@ -64,6 +64,7 @@ impl Opening {
                 scheme: Scheme::Light,
                 microphone: Microphone::Usual,
                 profile: None,
+                private: false,
             },
             blank: false,
             tolerant: false,
@@ -86,6 +87,12 @@ impl Opening {
     /// whose driven browser keeps none.
     pub fn profile(mut self, folder: &Path) -> Self {
         self.wishes.profile = Some(folder.to_owned());
+        self
+    }
+
+    /// In a private window.
+    pub fn private(mut self) -> Self {
+        self.wishes.private = true;
         self
     }
 

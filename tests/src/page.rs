@@ -8,6 +8,7 @@ use std::time::{Duration, Instant};
 
 use fantoccini::elements::Element;
 use fantoccini::error::CmdError;
+use fantoccini::key::Key;
 use fantoccini::wd::WebDriverCompatibleCommand;
 use fantoccini::{Client, Locator};
 use serde_json::{Value, json};
@@ -183,6 +184,26 @@ impl Page {
         .await;
     }
 
+    /// Waits until the service worker has the page: from now on it opens without its server.
+    pub async fn wait_until_hosted(&self) {
+        let ready = self
+            .js_async(
+                "const done = arguments[0];
+                 const seconds = (n) => new Promise((r) => setTimeout(() => r('too late'), n * 1000));
+                 Promise.race([navigator.serviceWorker.ready, seconds(20)]).then(async (it) => {
+                   while (it.active && it.active.state !== 'activated') await new Promise((r) => setTimeout(r, 50));
+                   done(String(it));
+                 }, (error) => done(String(error)));",
+            )
+            .await;
+        assert_eq!(
+            ready,
+            json!("[object ServiceWorkerRegistration]"),
+            "{}",
+            self.engine
+        );
+    }
+
     /// Shows the page at this size.
     pub async fn set_viewport(&self, viewport: Viewport) {
         let (width, height) = viewport.size();
@@ -301,8 +322,10 @@ impl Page {
         self.js(&rules).await;
         let faults = self
             .js_async(
+                // WCAG 2.2 has a rule on the size of targets (2.5.8, level AA), which axe-core leaves
+                // off unless it is asked for.
                 "const done = arguments[0];
-                 axe.run().then((result) => done(result.violations.flatMap((rule) =>
+                 axe.run({ rules: { 'target-size': { enabled: true } } }).then((result) => done(result.violations.flatMap((rule) =>
                    rule.nodes.map((node) => `${rule.id} at ${node.target.join(' ')}: ${rule.help}`))),
                    (error) => done([String(error)]));",
             )
@@ -338,6 +361,41 @@ impl Page {
         self.settle().await;
     }
 
+    /// Taps with a finger, in the middle of the screen; in WebKit, which has none here, it clicks.
+    pub async fn tap(&self, css: &str) {
+        if self.engine == Engine::WebKit {
+            return self.click(css).await;
+        }
+        self.settle().await;
+        let element = self.find(css).await;
+        // Never twice at the same place: that would be a double tap.
+        let script = "arguments[0].scrollIntoView({ block: 'center', behavior: 'instant' });
+            window.tapped = -(window.tapped ?? 60);
+            scrollBy({ top: window.tapped, behavior: 'instant' })";
+        let arguments = vec![json!(element)];
+        self.check("scroll to", css, self.client.execute(script, arguments))
+            .await;
+        let finger = json!({"actions": [{
+            "type": "pointer",
+            "id": "finger",
+            "parameters": {"pointerType": "touch"},
+            "actions": [
+                {"type": "pointerMove", "duration": 0, "x": 0, "y": 0, "origin": element},
+                {"type": "pointerDown", "button": 0},
+                {"type": "pointerUp", "button": 0},
+            ],
+        }]});
+        self.post("actions", finger).await;
+        self.settle().await;
+    }
+
+    /// Waits until what was typed last is kept: the page does so 400 ms after the last key, and
+    /// timers of one page end in the order in which they are due.
+    pub async fn wait_until_kept(&self) {
+        self.settle().await;
+        self.js_async("setTimeout(arguments[0], 500)").await;
+    }
+
     /// Chooses the option of this value.
     pub async fn choose(&self, css: &str, value: &str) {
         let element = self.find(css).await;
@@ -352,6 +410,19 @@ impl Page {
         let keys = keys.into();
         let focused = self.check("focus", "", self.client.active_element()).await;
         self.check("press", &keys, focused.send_keys(&keys)).await;
+        self.settle().await;
+    }
+
+    /// Presses and lets go one key, as a hand does; [`Self::press`] writes into the element that
+    /// has the focus, which a field for files takes for a file's name.
+    pub async fn key(&self, key: Key) {
+        let value = char::from(key);
+        let keys = json!({"actions": [{
+            "type": "key",
+            "id": "keys",
+            "actions": [{"type": "keyDown", "value": value}, {"type": "keyUp", "value": value}],
+        }]});
+        self.post("actions", keys).await;
         self.settle().await;
     }
 

@@ -158,9 +158,7 @@ each_engine!(
 #[test]
 fn letters_of_drawings_can_be_read_on_a_phone() {
     Opening::new(Engine::Chromium, Source::File, Viewport::Phone).run(async |page| {
-        page.js("document.querySelectorAll('main details').forEach((d) => { d.open = true; })")
-            .await;
-        page.js_async("setTimeout(arguments[0], 1000)").await;
+        page.open_folds().await;
         let small = page
             .js("const all = [...document.querySelectorAll('.picture svg')];
                  const size = (svg) => Math.min(...[...svg.querySelectorAll('text')]
@@ -200,15 +198,11 @@ fn marks_on_paper(paper: Paper, css_size: &str) {
         let script = "document.head.innerHTML = '<style>' + arguments[0] + '</style>';
             document.body.innerHTML = arguments[1];";
         page.js_with(script, vec![json!(sheet), json!(svg)]).await;
-        let printed = page
-            .devtools("Page.printToPDF", json!({"preferCSSPageSize": true}))
-            .await;
-        let pdf = from_base64(printed["data"].as_str().expect("a PDF"));
+        let pdf = page.pdf(json!({"preferCSSPageSize": true})).await;
         let folder = page.folder();
-        fs::write(folder.join("rod.pdf"), pdf).expect("the folder can be written to");
         let done = Command::new("pdftoppm")
             .args(["-r", "300", "-gray"])
-            .arg(folder.join("rod.pdf"))
+            .arg(pdf)
             .arg(folder.join("rod"))
             .status()
             .expect("poppler-utils is installed");
@@ -321,23 +315,4 @@ impl Picture {
         }
         lines
     }
-}
-
-/// Bytes of a base64 text (RFC 4648, section 4).
-fn from_base64(text: &str) -> Vec<u8> {
-    const LETTERS: &[u8] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let (mut bytes, mut held, mut bits) = (Vec::new(), 0_u32, 0);
-    for letter in text.bytes() {
-        let Some(value) = LETTERS.iter().position(|l| *l == letter) else {
-            continue;
-        };
-        held = held << 6 | value as u32;
-        bits += 6;
-        if bits >= 8 {
-            bits -= 8;
-            bytes.push((held >> bits) as u8);
-            held &= (1 << bits) - 1;
-        }
-    }
-    bytes
 }

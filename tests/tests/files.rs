@@ -137,10 +137,10 @@ each_engine!(
             "return location.hash.length > 60",
         )
         .await;
-        page.js_async("setTimeout(arguments[0], 700)").await;
+        page.wait_until_kept().await;
         let link = page.url().await;
         page.click("#start-empty").await;
-        page.js_async("setTimeout(arguments[0], 700)").await;
+        page.wait_until_kept().await;
         let (_, fragment) = link.split_once('#').expect("a link");
         // As a message that breaks the line hands it on.
         let cut = &fragment[..fragment.len() - 10];

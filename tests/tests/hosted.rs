@@ -8,26 +8,6 @@ use std::time::Duration;
 use whole_product::{Engine, Opening, Page, Site, Source, Viewport, each_engine, json};
 use xtask::{hosting, project};
 
-/// Waits until the service worker has the page, and a load goes through it.
-async fn settled(page: &Page) {
-    let ready = page
-        .js_async(
-            "const done = arguments[0];
-             const seconds = (n) => new Promise((r) => setTimeout(() => r('too late'), n * 1000));
-             Promise.race([navigator.serviceWorker.ready, seconds(20)]).then(async (it) => {
-               while (it.active && it.active.state !== 'activated') await new Promise((r) => setTimeout(r, 50));
-               done(String(it));
-             }, (error) => done(String(error)));",
-        )
-        .await;
-    assert_eq!(
-        ready,
-        json!("[object ServiceWorkerRegistration]"),
-        "{}",
-        page.engine()
-    );
-}
-
 /// Writes the page with another title, and what belongs beside it.
 fn put_version(folder: &Path, title: &str) {
     let page = fs::read_to_string(project::artifact()).expect("the page is built");
@@ -39,17 +19,26 @@ fn put_version(folder: &Path, title: &str) {
     fs::write(folder.join("battenbook.html"), page).expect("the folder is there");
 }
 
-/// Asks the browser to look for a new service worker now; it does so by itself at each visit.
+/// Asks the browser to look for a new service worker now, which it does by itself at each visit,
+/// and waits until that one is installed or turned down.
 async fn look_for_update(page: &Page) {
     page.js_async(
         "const done = arguments[0];
-         navigator.serviceWorker.ready.then((it) => it.update()).then(() => done(''), (e) => done(String(e)));",
+         navigator.serviceWorker.ready.then(async (it) => {
+           await it.update();
+           while (it.installing) await new Promise((r) => setTimeout(r, 50));
+         }).then(() => done(''), (e) => done(String(e)));",
     )
     .await;
 }
 
-async fn rest() {
-    tokio::time::sleep(Duration::from_millis(900)).await;
+/// Waits until the server has not been asked for anything for a second.
+async fn quiet(page: &Page) {
+    let mut seen = usize::MAX;
+    while seen != page.site().requests().len() {
+        seen = page.site().requests().len();
+        tokio::time::sleep(Duration::from_secs(1)).await;
+    }
 }
 
 each_engine!(
@@ -57,9 +46,9 @@ each_engine!(
     Source::Served,
     Viewport::Tablet,
     async |page| {
-        settled(page).await;
+        page.wait_until_hosted().await;
         page.type_into("#settings-name", "Harbour").await;
-        rest().await;
+        page.wait_until_kept().await;
         page.site().stop();
         page.reload().await;
         assert_eq!(page.value("#settings-name").await, "Harbour");
@@ -84,11 +73,11 @@ fn a_new_version_arrives_and_loses_no_plan() {
                 put_version(&folder, "Version one");
                 let site = Site::start(&folder).expect("a port is free");
                 page.goto(&site.url("")).await;
-                settled(page).await;
+                page.wait_until_hosted().await;
                 page.reload().await;
                 assert_eq!(page.text("h1").await, "Version one");
                 page.type_into("#settings-name", "Harbour").await;
-                rest().await;
+                page.wait_until_kept().await;
 
                 // Half a deployment, the worker before the page: the old version goes on.
                 put_version(&folder, "Version two");
@@ -96,7 +85,6 @@ fn a_new_version_arrives_and_loses_no_plan() {
                 fs::write(folder.join("battenbook.html"), "half of the page")
                     .expect("the folder is there");
                 look_for_update(page).await;
-                rest().await;
                 page.reload().await;
                 assert_eq!(page.text("h1").await, "Version one");
 
@@ -130,8 +118,8 @@ each_engine!(
     Source::Served,
     Viewport::Tablet,
     async |page| {
-        settled(page).await;
-        rest().await;
+        page.wait_until_hosted().await;
+        quiet(page).await;
         let mut asked = page.site().requests();
         asked.sort();
         asked.dedup();
@@ -149,7 +137,7 @@ each_engine!(
         page.type_into("#canvases-0-width", "901").await;
         page.click("#plans").await;
         page.click("#shelf [data-act=close-dialog]").await;
-        rest().await;
+        quiet(page).await;
         assert_eq!(page.site().requests().len(), before);
     }
 );
@@ -220,7 +208,7 @@ fn the_policy_of_a_file_is_in_force() {
 #[test]
 fn it_can_be_installed() {
     Opening::new(Engine::Chromium, Source::Served, Viewport::Phone).run(async |page| {
-        settled(page).await;
+        page.wait_until_hosted().await;
         let manifest = page.devtools("Page.getAppManifest", json!({})).await;
         assert_eq!(manifest["errors"], json!([]), "{manifest}");
         assert!(

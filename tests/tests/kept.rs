@@ -5,17 +5,10 @@ use std::time::Duration;
 
 use whole_product::{Engine, Opening, Page, Source, Value, Viewport, each_engine, json};
 
-/// Longer than the page waits before it keeps a change.
-const REST: Duration = Duration::from_millis(900);
-
 /// Every plan in the store.
 const PLANS: &str =
     "return Object.keys(localStorage).filter((key) => key.startsWith('battenbook.plan.'))
     .map((key) => JSON.parse(localStorage[key].split(' ').slice(2).join(' ')))";
-
-async fn rest() {
-    tokio::time::sleep(REST).await;
-}
 
 async fn plans(page: &Page) -> Vec<Value> {
     let Value::Array(plans) = page.js(PLANS).await else {
@@ -30,7 +23,7 @@ async fn type_plan(page: &Page, name: &str, width: &str) {
     page.type_into("#settings-name", name).await;
     page.type_into("#canvases-0-width", width).await;
     page.type_into("#canvases-0-height", "800").await;
-    rest().await;
+    page.wait_until_kept().await;
 }
 
 /// What is kept of a plan of this name, by field of its first canvas.
@@ -93,7 +86,7 @@ each_engine!(
         assert_eq!(page.value("#settings-name").await, "Window");
         page.click("#redo").await;
         page.type_into("#canvases-0-width", "1010").await;
-        rest().await;
+        page.wait_until_kept().await;
         assert_eq!(kept(page, "Harbour", "width").await, Some(json!("1010")));
         assert_eq!(kept(page, "Window", "width").await, Some(json!("600")));
 
@@ -142,11 +135,11 @@ each_engine!(
             .await;
         assert_eq!(plans(page).await.len(), 1, "looked at only");
         page.type_into("#canvases-0-height", "700").await;
-        rest().await;
+        page.wait_until_kept().await;
         assert_eq!(plans(page).await.len(), 2);
         assert_eq!(kept(page, "Harbour", "height").await, Some(json!("800")));
         page.click("#undo").await;
-        rest().await;
+        page.wait_until_kept().await;
         page.click("#plans").await;
         page.click("[data-act=plan-open]").await;
         assert_eq!(page.value("#settings-name").await, "Harbour");
@@ -169,7 +162,7 @@ each_engine!(
         page.goto(&page.address(Source::Served)).await;
         assert_eq!(page.value("#canvases-0-width").await, "1000");
         set(page, "#canvases-0-height", "900").await;
-        rest().await;
+        page.wait_until_kept().await;
 
         // The first tab is told, and what it does next becomes a plan of its own.
         client
@@ -182,7 +175,7 @@ each_engine!(
         set(page, "#canvases-0-width", "1100").await;
         page.wait_for_text("#notice", "“Harbour” was changed in another tab too.")
             .await;
-        rest().await;
+        page.wait_until_kept().await;
         assert_eq!(kept(page, "Harbour", "height").await, Some(json!("900")));
         assert_eq!(
             kept(page, "Harbour (2)", "width").await,
@@ -195,7 +188,7 @@ each_engine!(
         // Undone to its beginning, it still never writes over the other's plan.
         page.click("#undo").await;
         page.click("#undo").await;
-        rest().await;
+        page.wait_until_kept().await;
         let mut heights = self::heights(page).await;
         heights.sort();
         assert_eq!(heights, ["800", "900"]);
@@ -205,12 +198,12 @@ each_engine!(
         page.click("[data-act=plan-open][data-plan]").await;
         client.switch_to_window(second).await.expect("it is there");
         set(page, "#canvases-0-height", "950").await;
-        rest().await;
+        page.wait_until_kept().await;
         client.switch_to_window(first).await.expect("it is there");
         page.click("[data-act=take-other]").await;
         assert_eq!(page.value("#canvases-0-height").await, "950");
         set(page, "#canvases-0-height", "960").await;
-        rest().await;
+        page.wait_until_kept().await;
         let heights = self::heights(page).await;
         assert_eq!(heights.len(), 2, "no third plan: {heights:?}");
         assert!(heights.contains(&"960".to_owned()), "{heights:?}");
@@ -243,7 +236,7 @@ each_engine!(
         page.screenshot("store-full").await;
         // The plan as it was before is still there, and the address has all of it.
         assert_eq!(kept(page, "Harbour", "width").await, Some(json!("1000")));
-        rest().await;
+        page.wait_until_kept().await;
         let asked = page
             .js(
                 "const leave = new Event('beforeunload', { cancelable: true });
@@ -254,7 +247,7 @@ each_engine!(
         let address = page.url().await;
         page.js("for (const key of Object.keys(localStorage)) if (key.startsWith('filler')) localStorage.removeItem(key)").await;
         page.type_into("#canvases-0-width", "1010").await;
-        rest().await;
+        page.wait_until_kept().await;
         assert!(!page.is_shown("#no-store").await);
         assert_eq!(
             plans(page).await[0]["canvases"].as_array().map(Vec::len),
@@ -281,7 +274,7 @@ each_engine!(
         page.wait_for_text("#no-store", "This browser keeps no plans for this page.")
             .await;
         // The address carries it even so.
-        rest().await;
+        page.wait_until_kept().await;
         let link = page.url().await;
         page.client()
             .goto("about:blank")
@@ -304,7 +297,7 @@ fn a_store_that_can_not_even_be_asked_for_is_told() {
             page.goto(&page.address(Source::File)).await;
             page.wait_for_text("#no-store", "This browser keeps no plans").await;
             page.type_into("#canvases-0-width", "1234").await;
-            rest().await;
+            page.wait_until_kept().await;
             assert!(page.url().await.contains("#"));
             page.click("#plans").await;
             page.wait_for_text("#shelf-body", "No plan is kept yet").await;
@@ -321,10 +314,10 @@ each_engine!(
         page.js("Date.now = () => 31536000000").await;
         type_plan(page, "Window", "600").await;
         page.type_into("#canvases-0-width", "610").await;
-        rest().await;
+        page.wait_until_kept().await;
         page.js("Date.now = () => 31535000000").await;
         page.type_into("#canvases-0-width", "620").await;
-        rest().await;
+        page.wait_until_kept().await;
         assert_eq!(plans(page).await.len(), 2, "two plans are two plans");
         page.js("location.hash = ''").await;
         visit_again(page, Source::Served).await;
@@ -385,7 +378,8 @@ fn a_killed_browser_has_kept_the_plan() {
         opening.clone().tolerant().run(async |page| {
             type_plan(page, "Harbour", "1000").await;
             page.type_into("#canvases-0-width", "1010").await;
-            tokio::time::sleep(Duration::from_secs(1)).await;
+            page.wait_until_kept().await;
+            tokio::time::sleep(Duration::from_millis(600)).await;
             page.kill_browser();
         });
         // Tolerant: a browser with a profile of its own asks for its own first page.

@@ -125,7 +125,7 @@ each_engine!(
             "return location.hash.startsWith('#2.')",
         )
         .await;
-        page.js_async("setTimeout(arguments[0], 600)").await;
+        page.wait_until_kept().await;
         let link = page.url().await;
         page.js("localStorage.clear()").await;
         page.client()
@@ -224,7 +224,7 @@ each_engine!(
         page.click("#redo").await;
         assert_eq!(page.value("#canvases-0-width").await, "600");
         // Opened again without its link, the page has the last plan.
-        page.js_async("setTimeout(arguments[0], 600)").await;
+        page.wait_until_kept().await;
         let address = page.address(Source::Served);
         page.js("location.hash = ''").await;
         page.goto(&format!("{address}?again")).await;
@@ -301,10 +301,7 @@ fn accessible_and_never_wider_than_the_screen() {
         Opening::new(Engine::Chromium, Source::File, Viewport::Tablet)
             .scheme(scheme)
             .run(async |page| {
-                page.js("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
-                    .await;
-                page.js_async("setTimeout(arguments[0], 500)").await;
-                // This lays out all of the page.
+                page.open_folds().await;
                 let faults = page.accessibility_faults().await;
                 assert!(faults.is_empty(), "{faults:#?}");
                 for width in [320, 360, 820, 1280, 1600] {

@@ -1,6 +1,8 @@
 //! What reaches the printer: the job sheet alone, filled when the browser prints.
 
-use whole_product::{Engine, Page, Source, Value, Viewport, each_engine, json};
+use std::process::Command;
+
+use whole_product::{Engine, Page, Source, Value, Viewport, each_engine, json, with_page};
 
 /// The children of the page that a printer would show.
 async fn shown_on_paper(page: &Page) -> Value {
@@ -84,3 +86,62 @@ each_engine!(
         assert_eq!(plan["name"], "Été 2");
     }
 );
+
+/// The text of each page of what the browser would print.
+async fn pages_on_paper(page: &Page) -> Vec<String> {
+    let pdf = page.pdf(json!({})).await;
+    let read = Command::new("pdftotext")
+        .args(["-layout".as_ref(), pdf.as_os_str(), "-".as_ref()])
+        .output()
+        .expect("poppler-utils is installed");
+    let text = String::from_utf8(read.stdout).expect("UTF-8");
+    let pages = text.split_terminator('\u{c}');
+    pages.map(str::to_owned).collect()
+}
+
+/// A sheet that was blown off the bench says whose it is: the plan's name and the page's number on
+/// every page. Chromium alone has boxes in the margin of a page; the others print the document's
+/// title, which begins with the plan's name, by themselves.
+#[test]
+fn every_page_has_the_name_of_the_plan_and_its_number() {
+    with_page(
+        Engine::Chromium,
+        Source::File,
+        Viewport::Desk,
+        async |page| {
+            page.js("window.print = () => {}").await;
+            // No name, one that could end a string of CSS, and the longest.
+            let long = "Harbour by night ".repeat(5);
+            let (quoted, long) = ("Été \"; } * \\ </style> \\22 x", long[..80].trim());
+            for (typed, shown) in [("", "Job sheet"), (quoted, quoted), (long, long)] {
+                page.type_into("#settings-name", typed).await;
+                page.wait_until_kept().await;
+                for print in [
+                    "print",
+                    "print-rods-a4",
+                    "print-labels-letter",
+                    "print-kits",
+                ] {
+                    page.click(&format!("[data-act={print}]")).await;
+                    let pages = pages_on_paper(page).await;
+                    assert!(pages.len() > 1, "{print}");
+                    let whole = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+                    for (n, text) in pages.iter().enumerate() {
+                        let foot = text.trim_end().lines().rev().take(3).collect::<Vec<_>>();
+                        let foot = whole(&foot.into_iter().rev().collect::<Vec<_>>().join(" "));
+                        let number = format!("page {} of {}", n + 1, pages.len());
+                        assert!(foot.contains(&number), "{print}: no {number:?} in {foot:?}");
+                        let words = whole(shown);
+                        let there = words.split(' ').all(|word| foot.contains(word));
+                        assert!(there, "{print}: no {words:?} in {foot:?}");
+                    }
+                }
+            }
+            // The browser's own menu, which tells the page first.
+            page.type_into("#settings-name", "By the menu").await;
+            page.wait_until_kept().await;
+            let pages = pages_on_paper(page).await;
+            assert!(pages.iter().all(|text| text.contains("By the menu ·")));
+        },
+    );
+}

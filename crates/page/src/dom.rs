@@ -158,6 +158,15 @@ pub(crate) fn mark_root(mark: &str, marked: bool) {
     }
 }
 
+/// Gives the style sheet a value of ours, written as CSS; a broken one is passed over.
+pub(crate) fn style_root(property: &str, css: &str) {
+    if let Some(root) = document().document_element()
+        && let Some(root) = root.dyn_ref::<HtmlElement>()
+    {
+        let _ = root.style().set_property(property, css);
+    }
+}
+
 /// Shows or hides the element with this id.
 pub(crate) fn show(id: &str, shown: bool) {
     if let Some(element) = by_id(id).and_then(|e| e.dyn_into::<HtmlElement>().ok()) {

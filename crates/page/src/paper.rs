@@ -2,7 +2,7 @@
 
 use std::cell::Cell;
 
-use sheets::{files, print};
+use sheets::{Markup, files, print};
 use wasm_bindgen::JsValue;
 
 use crate::{book, dom, drawings, keep};
@@ -17,8 +17,15 @@ pub(crate) fn fill() {
     if !READY.get() {
         let (link, day) = (keep::link(), today());
         let made = book::with_plan(|plan| print::job_sheet(plan, &link, &day));
-        dom::put(print::ID, made);
+        lay(made, &day);
     }
+}
+
+/// Lays what is to be printed where the style sheet looks for it.
+fn lay(made: Markup, day: &str) {
+    dom::put(print::ID, made);
+    let name = keep::name(&book::draft());
+    dom::style_root("--sheet-name", &print::on_every_page(&name, day));
 }
 
 /// Forgets what lies ready: it is printed, or the plan has changed since.
@@ -38,8 +45,9 @@ pub(crate) fn print(act: &str) -> bool {
         "print-kits" => &["print", "kits", &link, &day],
         _ => return false,
     };
-    book::ask_text(words, |made| {
-        dom::put(print::ID, dom::markup(made));
+    let printed_on = day.clone();
+    book::ask_text(words, move |made| {
+        lay(dom::markup(made), &printed_on);
         READY.set(true);
         if dom::window().print().is_err() {
             READY.set(false);

@@ -87,6 +87,33 @@ pub fn kit_sheets(plan: &Plan, links: &[String], printed_on: &str) -> Markup {
     kit::sheets(&Ink(plan), links, printed_on)
 }
 
+/// What stands in the margin of every page, as a string of CSS: whatever the plan is called, it
+/// stays one string (CSS Syntax Module Level 3, sections 4.3.5 and 4.3.7: a sign by its number).
+///
+/// ```
+/// assert_eq!(sheets::print::on_every_page("Sea; \"calm\"", "2 March 2026"), r#""Sea; \22 calm\22  · 2 March 2026""#);
+/// ```
+#[must_use]
+pub fn on_every_page(plan: &str, printed_on: &str) -> String {
+    let name = match plan.trim() {
+        "" => "Job sheet",
+        name => name,
+    };
+    let mut css = String::from("\"");
+    for text in [name, " · ", printed_on] {
+        for c in text.chars() {
+            if matches!(c, '"' | '\\') || c.is_control() {
+                // A zero can't be written: it becomes the replacement character.
+                css.push_str(&format!("\\{:x} ", u32::from(c)));
+            } else {
+                css.push(c);
+            }
+        }
+    }
+    css.push('"');
+    css
+}
+
 fn full_pages(pages: &[Markup]) -> Markup {
     html! {
         @for page in pages { div.full-page { (page) } }
