@@ -9,7 +9,22 @@ use crate::dice::Dice;
 /// The brief with this number: metric or imperial, from one canvas to six, with a rack or without.
 #[must_use]
 pub fn brief(number: u64) -> Draft {
-    let mut dice = Dice::new(number);
+    rolled(Dice::new(number), |table| match table {
+        Table::Canvases => 6,
+        Table::Boards => 5,
+        Table::Rolls => 3,
+        _ => 2,
+    })
+}
+
+/// A brief with up to as many rows as a plan takes.
+#[must_use]
+pub fn large(number: u64) -> Draft {
+    rolled(Dice::new(number), Table::most_rows)
+}
+
+/// A brief with at most so many rows in each table.
+fn rolled(mut dice: Dice, most: fn(Table) -> usize) -> Draft {
     let mut draft = Draft::default();
     let imperial = dice.one_in(3);
     // One field in so many is typed.
@@ -24,17 +39,12 @@ pub fn brief(number: u64) -> Draft {
         FieldRef::setting("units"),
         if imperial { "imperial" } else { "" },
     );
-    for (table, most) in [
-        (Table::Canvases, 6),
-        (Table::Boards, 5),
-        (Table::Rolls, 3),
-        (Table::Cut, 2),
-    ] {
+    for table in [Table::Canvases, Table::Boards, Table::Rolls, Table::Cut] {
         let least = usize::from(table == Table::Canvases);
         let rows = if table == Table::Cut && !dice.one_in(8) {
             0
         } else {
-            least + dice.below(most)
+            least + dice.below(most(table))
         };
         let priced = dice.one_in(2);
         for row in 0..rows {

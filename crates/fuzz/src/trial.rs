@@ -73,7 +73,7 @@ fn once(target: &Target, case: &[u8]) -> Result<Trial, String> {
 
 /// Processor time of this thread, so that other work of the machine does not count; where the
 /// system does not tell it (Linux does), time by the clock.
-fn clock() -> Duration {
+pub fn clock() -> Duration {
     static START: LazyLock<Instant> = LazyLock::new(Instant::now);
     let told = fs::read_to_string("/proc/thread-self/schedstat").ok();
     let nanos = told.and_then(|text| text.split(' ').next()?.parse().ok());
