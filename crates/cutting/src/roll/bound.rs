@@ -28,8 +28,13 @@ const NODES: u32 = 20_000;
 const SHAPES: usize = 80;
 /// Most rounds of column generation.
 const ROUNDS: usize = 400;
+/// Steps after which column generation is content with the prices it has: any prices give a bound,
+/// better ones a higher one. One set of prices then takes some milliseconds, whatever the job.
+const PRICE_STEPS: usize = 500_000;
 /// Most different lines to keep for [`Worth`].
 const LINES: usize = 5_000;
+/// Most lines looked at for them.
+const LINE_STEPS: usize = 300_000;
 /// Prices are rounded to this many parts of the highest.
 const PARTS: f64 = (1_u64 << 40) as f64;
 
@@ -177,8 +182,9 @@ impl Bars {
         Self { width, bars, count }
     }
 
-    /// The most valuable line: its value or more, and how often it takes each bar.
-    fn best_line(&self, value: &[i128]) -> (i128, Vec<u32>) {
+    /// The most valuable line: its value or more, how often it takes each bar, and the steps that
+    /// the search took.
+    fn best_line(&self, value: &[i128]) -> (i128, Vec<u32>, usize) {
         let mut order: Vec<usize> = (0..self.bars.len()).filter(|&b| value[b] > 0).collect();
         // By value per width, the higher first.
         sort_by(&mut order, |&a, &b| {
@@ -200,7 +206,8 @@ impl Bars {
             cut_off: 0,
         };
         line.extend(0, self.width, 0);
-        (line.best.max(line.cut_off), line.best_taken)
+        let steps = line.nodes as usize;
+        (line.best.max(line.cut_off), line.best_taken, steps)
     }
 }
 
@@ -433,6 +440,7 @@ impl RollWorth {
 /// The most valuable line in each width; `None` if there are too many.
 fn best_lines(bars: &Bars, value: &[i128]) -> Option<Vec<(i64, i128)>> {
     let mut lines = vec![(0, 0)];
+    let mut steps = 0;
     for (row, &count) in bars.count.iter().enumerate() {
         for _ in 0..count {
             let mut longer = lines.clone();
@@ -440,6 +448,7 @@ fn best_lines(bars: &Bars, value: &[i128]) -> Option<Vec<(i64, i128)>> {
                 let with = lines.iter().map(|&(w, total)| (w + bar.width, total + v));
                 longer.extend(with.filter(|&(w, _)| w <= bars.width));
             }
+            steps += longer.len();
             // Of equal widths the most valuable first; then only what is worth more stays.
             sort_by(&mut longer, |a, b| a.0 < b.0 || (a.0 == b.0 && a.1 > b.1));
             lines.clear();
@@ -448,7 +457,7 @@ fn best_lines(bars: &Bars, value: &[i128]) -> Option<Vec<(i64, i128)>> {
                     lines.push((w, total));
                 }
             }
-            if lines.len() > LINES {
+            if lines.len() > LINES || steps > LINE_STEPS {
                 return None;
             }
         }
@@ -486,11 +495,18 @@ fn prices(rolls: &[Bars], costs: &[f64]) -> Vec<f64> {
     }
 
     let mut price = vec![0.0; m];
+    let mut steps = 0;
     for _ in 0..ROUNDS {
+        // Prices and pivot of this round.
+        steps += 2 * m * m;
         for (j, p) in price.iter_mut().enumerate() {
             *p = (0..m).map(|i| cost[i] * inverse[i][j]).sum();
         }
-        let Some((column, worth)) = entering(rolls, costs, &price, &per_line) else {
+        if steps > PRICE_STEPS {
+            break;
+        }
+        let found = entering(rolls, costs, &price, &per_line, &mut steps);
+        let Some((column, worth)) = found else {
             break;
         };
         let direction: Vec<f64> = inverse
@@ -509,12 +525,13 @@ fn prices(rolls: &[Bars], costs: &[f64]) -> Vec<f64> {
     price
 }
 
-/// A column that would lower the cost, with its own: a surplus or a line.
+/// A column that would lower the cost, with its own: a surplus or a line. Counts its steps.
 fn entering(
     rolls: &[Bars],
     costs: &[f64],
     price: &[f64],
     per_line: &dyn Fn(&Bar) -> f64,
+    steps: &mut usize,
 ) -> Option<(Vec<f64>, f64)> {
     let lowest = (0..price.len()).min_by(|&i, &j| price[i].total_cmp(&price[j]))?;
     let dearest = costs.iter().copied().fold(0.0, f64::max);
@@ -536,7 +553,8 @@ fn entering(
             reason = "float to int casts saturate"
         )]
         let value: Vec<i128> = worth.iter().map(|v| (v * PARTS) as i128).collect();
-        let (_, taken) = bars.best_line(&value);
+        let (_, taken, nodes) = bars.best_line(&value);
+        *steps += nodes;
         let mut column = vec![0.0; price.len()];
         let mut total = 0.0;
         for ((bar, &n), v) in bars.bars.iter().zip(&taken).zip(&worth) {
