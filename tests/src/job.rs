@@ -32,7 +32,7 @@ impl Page {
         self.press(text).await;
     }
 
-    /// Opens all folds, and waits until they are filled.
+    /// Opens all folds, and waits until they are filled and laid out, in sight or not.
     pub async fn open_folds(&self) {
         self.js("document.querySelectorAll('main details').forEach((d) => { d.open = true; })")
             .await;
@@ -40,6 +40,7 @@ impl Page {
         self.js_async("requestAnimationFrame(() => setTimeout(arguments[0], 50))")
             .await;
         self.settle().await;
+        self.lay_out_all().await;
     }
 
     /// The whole job at this size: sizes typed, a rack and its prices, the answer read, a figure

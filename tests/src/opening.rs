@@ -6,6 +6,7 @@ use std::path::Path;
 use std::time::Duration;
 
 use fantoccini::ClientBuilder;
+use fantoccini::wd::TimeoutConfiguration;
 use futures_util::FutureExt;
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::Value;
@@ -14,7 +15,7 @@ use xtask::site::Site;
 
 use crate::engine::{Engine, Microphone, Scheme, Wishes};
 use crate::events::Events;
-use crate::page::{Page, Viewport, limit};
+use crate::page::{Page, RULES_LIMIT, Viewport, limit};
 use crate::run::Run;
 
 /// How long a browser may take to start; generous, because the machine may be busy.
@@ -182,6 +183,12 @@ impl Opening {
             }
             None => None,
         };
+        // Scripts are limited by each command; the driver's own limit is for a machine at rest.
+        let patient = TimeoutConfiguration::new(Some(RULES_LIMIT), None, None);
+        let patient = client.update_timeouts(patient);
+        limit("setting the time limits", START_LIMIT, patient)
+            .await
+            .expect("a driver takes time limits");
         let page = Page::new(self.engine, client, events, run, site);
         page.set_viewport(self.viewport).await;
         page.set_scheme(self.wishes.scheme).await;

@@ -25,6 +25,8 @@ use crate::run::Run;
 
 /// How long one command may take; generous, because the machine may be busy.
 const COMMAND_LIMIT: Duration = Duration::from_secs(60);
+/// How long the rules of accessibility may take: they look at every pair of targets.
+pub(crate) const RULES_LIMIT: Duration = Duration::from_secs(150);
 /// How long an element, a text or a download is waited for.
 const WAIT_LIMIT: Duration = Duration::from_secs(20);
 const PAUSE: Duration = Duration::from_millis(50);
@@ -311,6 +313,11 @@ impl Page {
 
     /// Runs the accessibility rules of axe-core; returns one line for each fault.
     pub async fn accessibility_faults(&self) -> Vec<String> {
+        self.accessibility_faults_in(":root").await
+    }
+
+    /// The same for one part of the page.
+    pub async fn accessibility_faults_in(&self, css: &str) -> Vec<String> {
         self.lay_out_all().await;
         let file = xtask::tools::axe_script();
         let rules = fs::read_to_string(&file).unwrap_or_else(|error| {
@@ -320,16 +327,15 @@ impl Page {
             )
         });
         self.js(&rules).await;
-        let faults = self
-            .js_async(
-                // WCAG 2.2 has a rule on the size of targets (2.5.8, level AA), which axe-core leaves
-                // off unless it is asked for.
-                "const done = arguments[0];
-                 axe.run({ rules: { 'target-size': { enabled: true } } }).then((result) => done(result.violations.flatMap((rule) =>
-                   rule.nodes.map((node) => `${rule.id} at ${node.target.join(' ')}: ${rule.help}`))),
-                   (error) => done([String(error)]));",
-            )
-            .await;
+        // WCAG 2.2 has a rule on the size of targets (2.5.8, level AA), which axe-core leaves off
+        // unless it is asked for.
+        let script = "const [css, done] = arguments;
+             axe.run(css, { rules: { 'target-size': { enabled: true } } }).then((result) => done(result.violations.flatMap((rule) =>
+               rule.nodes.map((node) => `${rule.id} at ${node.target.join(' ')}: ${rule.help}`))),
+               (error) => done([String(error)]));";
+        let run = self.client.execute_async(script, vec![json!(css)]);
+        let faults = limit("axe", RULES_LIMIT, run).await;
+        let faults = faults.unwrap_or_else(|error| panic!("{}: axe: {error}", self.engine));
         texts(&faults)
     }
 }

@@ -44,6 +44,23 @@ each_engine!(boot_promises, Source::File, Viewport::Desk, async |page| {
     assert!(kinds.contains(&json!("memory")), "{kinds:?}");
 });
 
+/// No test passes because its engine is not there: it fails, with the line that installs it.
+#[test]
+fn a_missing_engine_fails_with_the_line_to_use() {
+    let this = std::env::current_exe().expect("this test is a program");
+    let without = std::process::Command::new(this)
+        .args(["--exact", "served::firefox"])
+        .env("PATH", "/nowhere")
+        .output()
+        .expect("it starts");
+    let said = String::from_utf8_lossy(&without.stdout).into_owned()
+        + &String::from_utf8_lossy(&without.stderr);
+    assert!(!without.status.success(), "{said}");
+    for part in ["missing: chromium", "firefox-esr", "apt-get install"] {
+        assert!(said.contains(part), "{part:?} in {said}");
+    }
+}
+
 /// The harness must see what it claims to see: errors.
 #[test]
 fn errors_are_seen_in_every_engine() {

@@ -123,6 +123,13 @@ each_engine!(
         page.wait_for_text("#notice", "“colour” is not a field of a plan.")
             .await;
         assert_eq!(page.value("#canvases-0-width").await, "500");
+        // One row more than a plan takes.
+        let rows = r#"{"width":"300","height":"200"},"#.repeat(200);
+        let many = format!(r#"{{"canvases":[{rows}{{"width":"301","height":"200"}}]}}"#);
+        choose(page, "many.json", &many).await;
+        page.wait_for_text("#notice", "201 rows are too many in")
+            .await;
+        assert_eq!(page.count("#list-canvases > li").await, 200);
     }
 );
 

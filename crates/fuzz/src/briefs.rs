@@ -23,6 +23,28 @@ pub fn large(number: u64) -> Draft {
     rolled(Dice::new(number), Table::most_rows)
 }
 
+/// As many canvases and boards as a plan takes, all different.
+#[must_use]
+pub fn full() -> Draft {
+    let mut draft = Draft::default();
+    for i in 0..Table::Canvases.most_rows() {
+        let (width, height) = (300 + i * 7, 250 + i * 11);
+        draft.canvases.push(record(&[
+            ("width", width.to_string()),
+            ("height", height.to_string()),
+        ]));
+    }
+    for i in 0..Table::Boards.most_rows() {
+        let length = (1000 + i * 61).to_string();
+        draft.boards.push(record(&[("length", length)]));
+    }
+    draft
+}
+
+fn record(texts: &[(&'static str, String)]) -> Record {
+    texts.iter().cloned().collect()
+}
+
 /// A brief with at most so many rows in each table.
 fn rolled(mut dice: Dice, most: fn(Table) -> usize) -> Draft {
     let mut draft = Draft::default();

@@ -4,6 +4,7 @@
 //! whose answer has a new shape is worth varying further.
 
 use std::hash::{DefaultHasher, Hash, Hasher};
+use std::time::Duration;
 
 use base64::Engine;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD;
@@ -14,6 +15,7 @@ use planner::{already_cut, parse, paste};
 use sheets::{Sheet, drawing, print};
 
 use crate::briefs;
+use crate::trial::PROMISED;
 
 /// A reader and its limits.
 pub struct Target {
@@ -23,6 +25,8 @@ pub struct Target {
     pub feed: fn(&[u8]) -> u64,
     /// The most memory that a case may need, in bytes.
     pub memory: usize,
+    /// The most processor time that it may take.
+    pub time: Duration,
     /// Cases to begin with.
     pub begin: fn() -> Vec<Vec<u8>>,
     /// Words of its language.
@@ -30,6 +34,9 @@ pub struct Target {
 }
 
 const MB: usize = 1_000_000;
+/// Ten times what is promised, for targets that plan and write every sheet too, since the code here
+/// is barely optimised.
+const WHOLE_PLAN: Duration = Duration::from_secs(1);
 
 /// All of them.
 pub const ALL: [Target; 5] = [
@@ -37,6 +44,7 @@ pub const ALL: [Target; 5] = [
         name: "length",
         feed: length,
         memory: MB,
+        time: PROMISED,
         begin: || {
             texts(&[
                 "900",
@@ -61,6 +69,7 @@ pub const ALL: [Target; 5] = [
         name: "link",
         feed: link,
         memory: 4 * MB,
+        time: PROMISED,
         begin: || {
             let mut cases: Vec<Vec<u8>> = (0..6)
                 .map(|n| link::write(&briefs::brief(n)).into_bytes())
@@ -76,11 +85,12 @@ pub const ALL: [Target; 5] = [
         name: "plan-file",
         feed: plan_file,
         memory: 64 * MB,
+        time: WHOLE_PLAN,
         begin: || {
             let mut cases: Vec<Vec<u8>> = (0..12)
                 .map(|n| serde_json::to_vec(&briefs::brief(n)).unwrap_or_default())
                 .collect();
-            cases.push(largest());
+            cases.push(serde_json::to_vec(&briefs::full()).unwrap_or_default());
             cases
         },
         words: keys,
@@ -89,6 +99,7 @@ pub const ALL: [Target; 5] = [
         name: "pasted-list",
         feed: pasted,
         memory: 16 * MB,
+        time: PROMISED,
         begin: || {
             texts(&[
                 "Harbour, 1200 mm, 800 mm, 2\nWindow; 90 cm; 70 cm\nDoor\t36 in\t24 in\t1",
@@ -107,6 +118,7 @@ pub const ALL: [Target; 5] = [
         name: "boards",
         feed: boards,
         memory: 32 * MB,
+        time: WHOLE_PLAN,
         begin: || {
             texts(&[
                 "900\n700\n4\n2400\n300-350, 1200-1260\n5.40\n3\n2 x 900 mitred, 1 x 700 square",
@@ -121,22 +133,6 @@ pub const ALL: [Target; 5] = [
         },
     },
 ];
-
-/// As many canvases and boards as a plan takes, all different.
-fn largest() -> Vec<u8> {
-    let rows = |n: usize, row: &dyn Fn(usize) -> String| {
-        let rows: Vec<String> = (0..n).map(row).collect();
-        rows.join(",")
-    };
-    let canvases = rows(Table::Canvases.most_rows(), &|i| {
-        let (w, h) = (300 + i * 7, 250 + i * 11);
-        format!(r#"{{"width":"{w}","height":"{h}","count":"2"}}"#)
-    });
-    let boards = rows(Table::Boards.most_rows(), &|i| {
-        format!(r#"{{"length":"{}","limit":"9"}}"#, 1000 + i * 61)
-    });
-    format!(r#"{{"canvases":[{canvases}],"boards":[{boards}]}}"#).into_bytes()
-}
 
 fn texts(all: &[&str]) -> Vec<Vec<u8>> {
     all.iter().map(|t| t.as_bytes().to_vec()).collect()

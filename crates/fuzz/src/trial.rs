@@ -15,8 +15,6 @@ static MEMORY: PeakAlloc = PeakAlloc;
 
 /// What a case may take on the page.
 pub const PROMISED: Duration = Duration::from_millis(100);
-/// What fails here: ten times as much, since this code is barely optimised and writes every sheet.
-const MOST: Duration = Duration::from_secs(1);
 
 /// What a case came to.
 #[derive(Debug)]
@@ -35,9 +33,18 @@ pub struct Trial {
 ///
 /// What did not hold.
 pub fn run(target: &Target, case: &[u8]) -> Result<Trial, String> {
-    let trial = once(target, case)?;
-    if trial.time > MOST {
-        return Err(format!("it takes {:?}", trial.time));
+    let mut trial = once(target, case)?;
+    // Other work of the machine takes the processor's caches away: what seems slow is tried again.
+    for _ in 0..2 {
+        if trial.time > target.time {
+            trial.time = trial.time.min(once(target, case)?.time);
+        }
+    }
+    if trial.time > target.time {
+        return Err(format!(
+            "it takes {:?}, more than {:?}",
+            trial.time, target.time
+        ));
     }
     if trial.memory > target.memory {
         return Err(format!(
