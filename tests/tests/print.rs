@@ -75,13 +75,13 @@ each_engine!(
         page.type_into("#settings-name", "Été 2").await;
         named(page, "Été 2").await;
         page.click("[data-act=save-cut-list]").await;
-        let csv = page.download("battenbook-été-2-cut-list.csv").await;
+        let csv = page.download("battenbook-Été-2-cut-list.csv").await;
         let csv = String::from_utf8(csv).expect("UTF-8");
         let csv = csv.trim_start_matches('\u{feff}');
         assert!(csv.starts_with("Of,Piece,How many,"), "{csv}");
         assert!(csv.lines().count() > 2, "{csv}");
         page.click("[data-act=save-plan]").await;
-        let plan = page.download("battenbook-été-2-plan.json").await;
+        let plan = page.download("battenbook-Été-2-plan.json").await;
         let plan: Value = serde_json::from_slice(&plan).expect("JSON");
         assert_eq!(plan["name"], "Été 2");
     }
