@@ -15,7 +15,7 @@ use crate::fault::{Fault, FaultKind};
 use crate::fields::{Field, FieldRef, Kind, Table};
 use crate::find_size::typed::{is_bare, is_bare_size, whole_size};
 use crate::parse;
-use crate::show::{Fraction, Show, Units};
+use crate::show::{Fraction, Show, Units, every_digit};
 
 /// Typed texts by field key; an absent key means the usual value.
 pub type Record = BTreeMap<&'static str, String>;
@@ -455,7 +455,7 @@ impl fmt::Display for Tree {
         match self {
             Self::Nothing => f.write_str("null"),
             Self::Truth(b) => write!(f, "{b}"),
-            Self::Number(n) => write!(f, "{n}"),
+            Self::Number(n) => f.write_str(&every_digit(*n)),
             Self::Text(t) => f.write_str(t),
             Self::List(_) => f.write_str("a list"),
             Self::Map(_) => f.write_str("an object"),

@@ -12,6 +12,7 @@ use serde::ser::{SerializeStruct, Serializer};
 use crate::brief::{Brief, Grain};
 use crate::figure::{Figure, Input, Value};
 use crate::formulas as f;
+use crate::show::decimals;
 use crate::species::Species;
 
 /// A direction across the grain.
@@ -86,7 +87,7 @@ pub fn strain(species: &Species, across: Across, from: Ratio, to: Ratio) -> Rati
         Across::Radial => species.radial,
         Across::Tangential => species.tangential,
     };
-    let [from, to] = [from, to].map(|m| m.to_percent().clamp(0.0, species.fibre_saturation));
+    let [from, to] = [from, to].map(|m| m.to_percent().max(0.0).min(species.fibre_saturation));
     let linear = 6.0..=14.0;
     Ratio::from_ratio(if linear.contains(&from) && linear.contains(&to) {
         c * (to - from)
@@ -382,7 +383,10 @@ fn say(brief: &Brief, verdict: Verdict, change: Distance) -> String {
     } else {
         "swell"
     };
-    let much = alloc::format!("{moves} by {:.1} mm across a bar", change.to_mm().abs());
+    let much = alloc::format!(
+        "{moves} by {} mm across a bar",
+        decimals(change.to_mm().abs(), 1)
+    );
     match verdict {
         Verdict::CutNow => alloc::format!("Cut now: it will {much}, no more than a shaving."),
         Verdict::Acclimatise => {

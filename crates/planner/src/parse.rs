@@ -429,7 +429,7 @@ fn starts_with_digit(s: &str) -> bool {
 /// Writes a number without trailing zeros, at most `decimals` places.
 #[must_use]
 pub fn plain(x: f64, decimals: usize) -> String {
-    let s = alloc::format!("{x:.decimals$}");
+    let s = crate::show::decimals(x, decimals);
     if s.contains('.') {
         let t = s.trim_end_matches('0').trim_end_matches('.');
         return if t == "-0" {

@@ -10,6 +10,7 @@
 use alloc::vec::Vec;
 use core::fmt;
 
+use crate::show::decimals;
 use quantity::physics::{Duration, Frequency};
 
 /// A fundamental that was heard.
@@ -59,8 +60,8 @@ impl fmt::Display for PitchError {
             Self::BadSettings => f.write_str("this device's sound can't be read"),
             Self::TooShort { needed } => write!(
                 f,
-                "the recording is too short: tap once and leave {:.1} seconds of quiet after it",
-                needed.to_seconds()
+                "the recording is too short: tap once and leave {} seconds of quiet after it",
+                decimals(needed.to_seconds(), 1)
             ),
             Self::Silent => f.write_str("nothing was heard: is the microphone on"),
             Self::Overloaded => {
@@ -72,8 +73,8 @@ impl fmt::Display for PitchError {
             ),
             Self::NotACloth { heard } => write!(
                 f,
-                "this sounds like a voice, a string or a hum at {:.0} Hz, not like a cloth",
-                heard.to_hz()
+                "this sounds like a voice, a string or a hum at {} Hz, not like a cloth",
+                decimals(heard.to_hz(), 0)
             ),
         }
     }

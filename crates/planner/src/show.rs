@@ -117,7 +117,7 @@ impl Show {
         match self.units {
             Units::Metric => {
                 let cm = x.round_to(Length::MM * 10, Rounding::Up);
-                format!("{:.2} m", cm.to_m())
+                format!("{} m", decimals(cm.to_m(), 2))
             }
             Units::Imperial => {
                 let up = x.round_to(Length::INCH, Rounding::Up);
@@ -220,6 +220,63 @@ fn significant(x: f64) -> String {
     plain(x, decimals)
 }
 
+/// A number to so many places (at most 20), exactly rounded, a half to the even digit: as
+/// `format!("{x:.places$}")` writes it below 10^18, without the 18 kB of the standard library's
+/// way. Of a larger one the first digits are right and the rest are zeros.
+///
+/// ```
+/// assert_eq!(planner::show::decimals(-2.675, 2), "-2.67"); // the float is a little nearer to 0
+/// assert_eq!(planner::show::decimals(0.5, 0), "0");
+/// ```
+#[must_use]
+pub fn decimals(x: f64, places: usize) -> String {
+    if !x.is_finite() {
+        return String::from("–");
+    }
+    let mut size = x.abs();
+    let mut zeros = 0;
+    while size >= 1e18 {
+        size /= 10.0;
+        zeros += 1;
+    }
+    // size = mantissa × 2^power, by IEEE 754.
+    let bits = size.to_bits();
+    let exponent = (bits >> 52) as i32;
+    let hidden = u64::from(exponent > 0) << 52;
+    let mantissa = u128::from(bits & ((1 << 52) - 1) | hidden);
+    let power = exponent.max(1) - 1075;
+    let places = places.min(20);
+    let scaled = mantissa * 10_u128.pow(places as u32);
+    let whole = match power {
+        0.. => scaled << power,
+        -127..0 => {
+            let (whole, rest) = (scaled >> -power, scaled & ((1 << -power) - 1));
+            let half = 1 << (-power - 1);
+            whole + u128::from(rest > half || rest == half && whole % 2 == 1)
+        }
+        _ => 0,
+    };
+    let mut digits = format!("{whole:0>width$}", width = places + 1);
+    let point = digits.len() - places;
+    digits.insert_str(point, &"0".repeat(zeros));
+    if places > 0 {
+        digits.insert(point + zeros, '.');
+    }
+    if x.is_sign_negative() {
+        digits.insert(0, '-');
+    }
+    digits
+}
+
+/// A number with all its digits, so that it reads back exactly; a very large or small one with a
+/// power of ten (`1e300`).
+#[must_use]
+pub fn every_digit(x: f64) -> String {
+    let mut buffer = zmij::Buffer::new();
+    let text = buffer.format(x);
+    text.strip_suffix(".0").unwrap_or(text).to_string()
+}
+
 /// Whole inches and the lowest-terms fraction of a length that is a whole number of 64ths.
 fn inches(x: Length) -> String {
     let sign = if x.as_nm() < 0 { "-" } else { "" };
@@ -256,6 +313,42 @@ pub fn counted(n: u64, one: &str, many: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn decimals_are_those_of_the_standard_library() {
+        let exact = [
+            0.0, -0.0, 0.125, 0.375, -2.5, 3.5, 0.1, 0.3, 2.675, 1e-7, 5e-324, 955.75, 1e17,
+        ];
+        for x in exact {
+            for places in 0..8 {
+                assert_eq!(decimals(x, places), format!("{x:.places$}"));
+            }
+        }
+        assert_eq!(decimals(2e20, 1), "200000000000000000000.0");
+        assert_eq!(decimals(f64::NAN, 1), "–");
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_decimals_are_those_of_the_standard_library(x in -1e9..1e9_f64, small in -1.0..1.0_f64, places in 0..12_usize) {
+            proptest::prop_assert_eq!(decimals(x, places), format!("{x:.places$}"));
+            proptest::prop_assert_eq!(decimals(small, places), format!("{small:.places$}"));
+            let halves = libm::round(x) / 8.0;
+            proptest::prop_assert_eq!(decimals(halves, places), format!("{halves:.places$}"));
+        }
+
+        #[test]
+        fn every_digit_reads_back(x in proptest::num::f64::NORMAL) {
+            proptest::prop_assert_eq!(every_digit(x).parse::<f64>(), Ok(x));
+        }
+
+        #[test]
+        fn every_digit_of_what_a_plan_holds_is_that_of_the_standard_library(x in -1e9..1e9_f64) {
+            proptest::prop_assert_eq!(every_digit(x), format!("{x}"));
+            let whole = libm::round(x);
+            proptest::prop_assert_eq!(every_digit(whole), format!("{}", whole));
+        }
+    }
 
     #[test]
     fn inches_in_lowest_terms() {

@@ -16,6 +16,7 @@ use crate::frame::Frame;
 use crate::hanging::Coats;
 use crate::pitch::Range;
 use crate::plan::CanvasPlan;
+use crate::show::decimals;
 
 /// Air at 20 °C and sea level, kg/m³ (ISA, from memory).
 const AIR: f64 = 1.204;
@@ -494,11 +495,11 @@ fn say(pull: &Tension, doubt: Ratio, wanted: LineLoad) -> String {
         "as planned, as far as a note can tell"
     };
     alloc::format!(
-        "The cloth pulls with {:.0} N/m, between {:.0} and {:.0}: {judged} ({:.0} N/m).",
-        mean.to_n_per_m(),
-        low.to_n_per_m(),
-        high.to_n_per_m(),
-        wanted.to_n_per_m()
+        "The cloth pulls with {} N/m, between {} and {}: {judged} ({} N/m).",
+        decimals(mean.to_n_per_m(), 0),
+        decimals(low.to_n_per_m(), 0),
+        decimals(high.to_n_per_m(), 0),
+        decimals(wanted.to_n_per_m(), 0)
     )
 }
 

@@ -244,7 +244,14 @@ impl Sum for Length {
 impl fmt::Display for Length {
     /// Millimetres, for error messages and logs; the sheets format for the maker.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} mm", self.to_mm())
+        let sign = if self.0 < 0 { "-" } else { "" };
+        let nm = self.0.unsigned_abs();
+        let (whole, rest) = (nm / 1_000_000, nm % 1_000_000);
+        if rest == 0 {
+            return write!(f, "{sign}{whole} mm");
+        }
+        let rest = alloc::format!("{rest:06}");
+        write!(f, "{sign}{whole}.{} mm", rest.trim_end_matches('0'))
     }
 }
 impl Serialize for Length {
@@ -257,6 +264,19 @@ impl Serialize for Length {
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    #[test]
+    fn written_in_millimetres_with_every_digit() {
+        for (nm, text) in [
+            (0, "0 mm"),
+            (1_000_000, "1 mm"),
+            (-396_875, "-0.396875 mm"),
+            (29_500_000, "29.5 mm"),
+            (1_000_001, "1.000001 mm"),
+        ] {
+            assert_eq!(alloc::format!("{}", Length::from_nm(nm)), text);
+        }
+    }
 
     #[test]
     fn thirty_six_inches_is_three_feet_exactly() {

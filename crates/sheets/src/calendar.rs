@@ -91,10 +91,17 @@ fn uid(plan: &Plan, step: &DiaryStep, date: Day) -> String {
     let mut told = format!("{}\n{}\n{date}\n", plan.name, step.title());
     let size = |c: &CanvasPlan| {
         let frame = c.frame.as_ref();
-        frame.map(|f| (f.outer_width.value.as_nm(), f.outer_height.value.as_nm()))
+        // Always written so: other words would make other names of the same steps.
+        frame.map_or_else(
+            || "None".to_owned(),
+            |f| {
+                let [width, height] = [&f.outer_width, &f.outer_height].map(|x| x.value.as_nm());
+                format!("Some(({width}, {height}))")
+            },
+        )
     };
     for c in &plan.canvases {
-        told += &format!("{}\n{}\n{:?}\n", c.name, c.count, size(c));
+        told += &format!("{}\n{}\n{}\n", c.name, c.count, size(c));
     }
     let hash = fnv_1a(told.as_bytes());
     // Version 8 in the seventh octet's high half, variant 10 in the ninth's two highest bits.

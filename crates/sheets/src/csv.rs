@@ -9,6 +9,7 @@
 //! it, with its unit so that no spreadsheet takes `1/2` for a day, and exactly, in millimetres.
 
 use planner::frame::Ends;
+use planner::show::every_digit;
 use planner::{Plan, Value};
 use quantity::Length;
 
@@ -87,7 +88,7 @@ pub fn shopping_list(plan: &Plan) -> String {
     for item in shopping::list(plan) {
         let (number, unit) = item.amount.as_ref().map_or((String::new(), ""), |amount| {
             let (number, unit) = amount.in_files();
-            (number.to_string(), unit)
+            (every_digit(number), unit)
         });
         let amount = item.amount.as_ref().map(|amount| match amount {
             Value::Length(x) => plan.show.run(*x),
@@ -164,7 +165,7 @@ fn shown(plan: &Plan, x: Length) -> String {
 }
 
 fn exact(_: &Plan, x: Length) -> String {
-    x.to_mm().to_string()
+    every_digit(x.to_mm())
 }
 
 /// A file that grows row by row.

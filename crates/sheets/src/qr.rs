@@ -60,7 +60,8 @@ impl core::error::Error for TooLong {}
 /// ```
 pub fn code(text: &str, title: &str) -> Result<Markup, TooLong> {
     draw(text, title, |side| {
-        format!("{:.1}mm", (f64::from(side) * MODULE_MM).max(LEAST_MM))
+        let mm = (f64::from(side) * MODULE_MM).max(LEAST_MM);
+        format!("{}mm", planner::show::decimals(mm, 1))
     })
 }
 

@@ -235,7 +235,7 @@ impl LocalLoad {
             // Distances that were computed may miss an end by rounding.
             let slack = 1e-9 * element.length;
             if x >= -slack && x <= element.length + slack {
-                Ok(x.clamp(0.0, element.length))
+                Ok(x.max(0.0).min(element.length))
             } else {
                 Err(Error::LoadOffMember { load: index })
             }

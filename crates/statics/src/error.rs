@@ -133,8 +133,8 @@ impl fmt::Display for Error {
             Self::SupportedTwice { node } => write!(f, "node {node} has two supports, give one"),
             Self::Mechanism { node, direction } => write!(
                 f,
-                "the frame is a mechanism: node {node} moves freely at {:.0}° to the x axis",
-                direction.to_degrees()
+                "the frame is a mechanism: node {node} moves freely at {}° to the x axis",
+                libm::round(direction.to_degrees()) as i64
             ),
             Self::IllConditioned { node } => write!(
                 f,

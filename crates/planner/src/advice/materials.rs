@@ -12,6 +12,7 @@ use crate::fields::Stage;
 use crate::ground::{GroundPlan, SIZE_DRYING};
 use crate::moisture::{Moisture, Verdict};
 use crate::plan::CanvasPlan;
+use crate::show::decimals;
 use crate::size::{BATH_LIMIT, BATH_REASON, Size, Standing};
 use crate::tone::{QUARTERS, Quarters, Tapped};
 
@@ -46,7 +47,7 @@ pub(super) fn advice(
 }
 
 fn wood(brief: &Brief, moisture: &Moisture, all: &mut Vec<Advice>) {
-    let show = |x: quantity::physics::Distance| format!("{:.1} mm", x.to_mm().abs());
+    let show = |x: quantity::physics::Distance| format!("{} mm", decimals(x.to_mm().abs(), 1));
     if moisture.verdict != Verdict::CutNow && brief.acclimatise.value < 7.0 {
         put(
             all,
@@ -96,10 +97,10 @@ fn tone(brief: &Brief, canvases: &[CanvasPlan], materials: &Materials<'_>, all: 
                 QUARTERS[q.slackest]
             ),
             format!(
-                "It pulls at {:.0} % of the mean and {} at {:.0} %.",
-                q.of_mean[q.slackest].to_percent(),
+                "It pulls at {} % of the mean and {} at {} %.",
+                decimals(q.of_mean[q.slackest].to_percent(), 0),
                 QUARTERS[q.tightest],
-                q.of_mean[q.tightest].to_percent()
+                decimals(q.of_mean[q.tightest].to_percent(), 0)
             ),
         );
     }
@@ -111,16 +112,18 @@ fn glue(brief: &Brief, size: &Size, all: &mut Vec<Advice>) {
         Standing::Stronger => {
             let other = match brief.ratio_by.value {
                 RatioBy::Weight => format!(
-                    "by volume the same words would give about {:.0} : 1 by weight, a weaker size",
-                    crate::size::by_weight(w, brief.glue_bulk.value)
+                    "by volume the same words would give about {} : 1 by weight, a weaker size",
+                    decimals(crate::size::by_weight(w, brief.glue_bulk.value), 0)
                 ),
-                RatioBy::Volume => format!("that is about {w:.0} : 1 by weight"),
+                RatioBy::Volume => {
+                    format!("that is about {} : 1 by weight", decimals(w, 0))
+                }
             };
             put(
                 all,
                 Stage::Size,
                 "ratio",
-                format!("{w:.1} : 1 by weight is a strong size."),
+                format!("{} : 1 by weight is a strong size.", decimals(w, 1)),
                 format!(
                     "Published canvas recipes by weight run from 17 : 1 to 42 : 1; is the recipe meant by weight or by volume? ({other}.)"
                 ),
@@ -130,7 +133,7 @@ fn glue(brief: &Brief, size: &Size, all: &mut Vec<Advice>) {
             all,
             Stage::Size,
             "ratio",
-            format!("{w:.1} : 1 by weight is a weak size."),
+            format!("{} : 1 by weight is a weak size.", decimals(w, 1)),
             "Published canvas recipes by weight run from 17 : 1 to 42 : 1.",
         ),
         Standing::Within => {}
@@ -159,9 +162,9 @@ fn glue(brief: &Brief, size: &Size, all: &mut Vec<Advice>) {
             "tension",
             "Stretch less tight than the canvas is to be: the size tightens it.",
             format!(
-                "On drying, this much glue can add up to {:.0} N/m to the {:.0} N/m of the stretch, more than the frame was pulled with.",
-                size.tightening.value.to_n_per_m(),
-                brief.tension.value.to_n_per_m()
+                "On drying, this much glue can add up to {} N/m to the {} N/m of the stretch, more than the frame was pulled with.",
+                decimals(size.tightening.value.to_n_per_m(), 0),
+                decimals(brief.tension.value.to_n_per_m(), 0)
             ),
         );
     }
@@ -172,8 +175,8 @@ fn glue(brief: &Brief, size: &Size, all: &mut Vec<Advice>) {
             "fridge_life",
             "The size will not keep until its last coat.",
             format!(
-                "{:.0} days lie between the first coat and the last. Make it in two batches, and throw away what is liquid when cold, mouldy or foul.",
-                size.kept_days.value
+                "{} days lie between the first coat and the last. Make it in two batches, and throw away what is liquid when cold, mouldy or foul.",
+                decimals(size.kept_days.value, 0)
             ),
         );
     }
@@ -265,10 +268,10 @@ fn hanging(canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
                 "wire_angle",
                 format!("{}: hook and wire would show above the canvas.", c.name),
                 format!(
-                    "At {:.0}° the wire rises {:.0} mm over rings that sit {:.0} mm below the top. Take a flatter wire, or two hooks.",
-                    w.angle.value.to_degrees(),
-                    (h.ring_down.value - w.hook_down.value).to_mm(),
-                    h.ring_down.value.to_mm()
+                    "At {}° the wire rises {} mm over rings that sit {} mm below the top. Take a flatter wire, or two hooks.",
+                    decimals(w.angle.value.to_degrees(), 0),
+                    decimals((h.ring_down.value - w.hook_down.value).to_mm(), 0),
+                    decimals(h.ring_down.value.to_mm(), 0)
                 ),
             );
         }
@@ -277,7 +280,11 @@ fn hanging(canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
                 all,
                 Stage::Hang,
                 "hang_by",
-                format!("{} weighs {:.1} kg.", c.name, h.mass.value.to_kg()),
+                format!(
+                    "{} weighs {} kg.",
+                    c.name,
+                    decimals(h.mass.value.to_kg(), 1)
+                ),
                 "Two people lift it and two hooks carry it. Over people, or on a wall of unknown strength, ask someone who does this by licence.",
             );
         }

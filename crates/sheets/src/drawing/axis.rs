@@ -1,6 +1,6 @@
 //! The axes of plots, and the plane between them.
 
-use planner::{Show, Units};
+use planner::{Show, Units, show};
 use quantity::Length;
 use quantity::physics::Distance;
 
@@ -69,7 +69,7 @@ impl Axis {
         (0..=10)
             .map(move |i| start + f64::from(i) * step)
             .take_while(move |x| *x <= end + step / 2.0)
-            .map(move |x| (x, format!("{:.decimals$}", x + 0.0)))
+            .map(move |x| (x, show::decimals(x + 0.0, decimals)))
     }
 }
 
@@ -136,7 +136,7 @@ impl Plane {
         sheet.line(&[(at, 0.0), (at, self.tall)], look);
         let half = text_width(name) / 2.0;
         let room = (EDGE + half, sheet.width() - EDGE - half);
-        let middle = at.clamp(room.0, room.1.max(room.0));
+        let middle = at.min(room.1).max(room.0);
         let tries: Vec<Try> = (0..rows)
             .map(|row| {
                 let y = -6.0 - LINE * f64::from(row);

@@ -5,6 +5,7 @@ use planner::bracing::shape::{BowedFrame, BowedMember, BowedPoint};
 use planner::bracing::{self, Check, CheckKind, Statics};
 use planner::frame::Part;
 use planner::plan::Plan;
+use planner::show::every_digit;
 use planner::{Show, Value};
 use quantity::physics::Distance;
 
@@ -214,11 +215,17 @@ fn governs(show: Show, check: &Check) -> String {
 /// The factor in words.
 fn drawn_so_large(factor: f64) -> String {
     if factor >= 1.5 {
-        format!("The bow is drawn {factor} times as large as it is.")
+        format!(
+            "The bow is drawn {} times as large as it is.",
+            every_digit(factor)
+        )
     } else if factor >= 1.0 {
         "The bow is drawn as large as it is.".into()
     } else {
-        format!("The bow is drawn smaller than it is: {factor} of its size.")
+        format!(
+            "The bow is drawn smaller than it is: {} of its size.",
+            every_digit(factor)
+        )
     }
 }
 

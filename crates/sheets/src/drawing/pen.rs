@@ -5,14 +5,7 @@ pub(super) type Point = (f64, f64);
 
 /// A number as SVG wants it: at most three decimals, no trailing zeros.
 pub(super) fn number(x: f64) -> String {
-    let mut s = format!("{x:.3}");
-    while s.ends_with('0') {
-        s.pop();
-    }
-    if s.ends_with('.') {
-        s.pop();
-    }
-    if s == "-0" { "0".to_owned() } else { s }
+    planner::parse::plain(x, 3)
 }
 
 /// Path data of a line through points, closed or not.

@@ -196,7 +196,7 @@ impl View {
         if temporary {
             // Temporary ones are drawn as a cross at the corner.
             let half = self.face / 2.0;
-            let x = x.clamp(self.x0 + half, self.x0 + self.w - half);
+            let x = x.min(self.x0 + self.w - half).max(self.x0 + half);
             let r = 1.6;
             self.sheet.line(&[(x - r, y - r), (x + r, y + r)], look);
             self.sheet.line(&[(x - r, y + r), (x + r, y - r)], look);

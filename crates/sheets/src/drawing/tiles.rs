@@ -279,14 +279,15 @@ impl Page<'_> {
         );
         // Ticks every 10 mm above the line, every half inch below it.
         let y = 25.0;
-        self.line(&format!("M{LEFT} {y}h101.6"), "0.2");
+        let level = number(y);
+        self.line(&format!("M{} {level}h101.6", number(LEFT)), "0.2");
         for i in 0..=10_i32 {
             let x = LEFT + 10.0 * f64::from(i);
-            self.line(&format!("M{} {y}v-3", number(x)), "0.2");
+            self.line(&format!("M{} {level}v-3", number(x)), "0.2");
         }
         for i in 0..=8_i32 {
             let x = LEFT + 12.7 * f64::from(i);
-            self.line(&format!("M{} {y}v3", number(x)), "0.2");
+            self.line(&format!("M{} {level}v3", number(x)), "0.2");
         }
         self.text(LEFT + 103.0, y - 0.5, "100 mm");
         self.text(LEFT + 103.0, y + 4.5, "4 in");
