@@ -167,13 +167,16 @@ if (typeof document === "undefined") {
 
   const bytes = (text) => {
     const packed = new Uint8Array(Math.floor((text.length * 7) / 8));
-    // Eight signs are seven bytes; beyond the end nothing is read, and nothing kept.
-    for (let i = 0, at = 0; i < text.length; i += 8) {
-      let before = text.charCodeAt(i) & 127;
-      for (let n = 1; n < 8; n += 1, at += 1) {
-        const sign = text.charCodeAt(i + n) & 127;
-        packed[at] = (before << n) | (sign >> (7 - n));
-        before = sign;
+    let held = 0;
+    let bits = 0;
+    let at = 0;
+    for (let i = 0; i < text.length; i += 1) {
+      held = (held << 7) | (text.charCodeAt(i) & 127);
+      bits += 7;
+      if (bits >= 8) {
+        bits -= 8;
+        // Of what is held, the array takes the lowest eight bits.
+        packed[at++] = held >> bits;
       }
     }
     return packed;
