@@ -359,10 +359,24 @@ impl Page {
         // What still comes in would move what is to be clicked.
         self.settle().await;
         let element = self.find(css).await;
-        let script = "arguments[0].scrollIntoView({ block: 'center', behavior: 'instant' })";
+        // Parts that come into sight are laid out only then, and move what stands below them.
+        let script = "const [element, done] = arguments;
+            let last;
+            const scroll = () => {
+                element.scrollIntoView({ block: 'center', behavior: 'instant' });
+                const { top } = element.getBoundingClientRect();
+                if (top === last) return done();
+                last = top;
+                setTimeout(scroll, 40);
+            };
+            scroll();";
         let arguments = vec![json!(element)];
-        self.check("scroll to", css, self.client.execute(script, arguments))
-            .await;
+        self.check(
+            "scroll to",
+            css,
+            self.client.execute_async(script, arguments),
+        )
+        .await;
         self.check("click", css, element.click()).await;
         self.settle().await;
     }
