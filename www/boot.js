@@ -92,10 +92,12 @@ if (typeof document === "undefined") {
   // Taken before anything changes the document, so that a saved file starts as clean as this one.
   const plan = block("battenbook-plan").textContent.trim();
   block("battenbook-plan").textContent = "";
-  // The wasm is most of the document: copied only when a file is saved.
+  // The wasm is most of the document: copied only when a file is saved. It stays in its place, for
+  // those who save the page by the browser's own command.
   const wasm = block("battenbook-wasm").textContent;
   block("battenbook-wasm").textContent = "";
   const source = "<!DOCTYPE html>\n" + root.outerHTML;
+  block("battenbook-wasm").textContent = wasm;
 
   // Inside a script element "<" could end the element; JSON may write it as an escape.
   const fill = (text, start, within) => text.replace(start, () => start + within);

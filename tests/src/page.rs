@@ -359,26 +359,28 @@ impl Page {
         // What still comes in would move what is to be clicked.
         self.settle().await;
         let element = self.find(css).await;
-        // Parts that come into sight are laid out only then, and move what stands below them.
-        let script = "const [element, done] = arguments;
+        self.bring(&element, css, 0).await;
+        self.check("click", css, element.click()).await;
+        self.settle().await;
+    }
+
+    /// Scrolls an element to the middle of the screen, or so many pixels aside, and waits until it
+    /// is at rest: parts that come into sight are laid out only then, and move what stands below.
+    async fn bring(&self, element: &Element, css: &str, aside: i64) {
+        let script = "const [element, aside, done] = arguments;
             let last;
             const scroll = () => {
                 element.scrollIntoView({ block: 'center', behavior: 'instant' });
+                scrollBy({ top: aside, behavior: 'instant' });
                 const { top } = element.getBoundingClientRect();
                 if (top === last) return done();
                 last = top;
                 setTimeout(scroll, 40);
             };
             scroll();";
-        let arguments = vec![json!(element)];
-        self.check(
-            "scroll to",
-            css,
-            self.client.execute_async(script, arguments),
-        )
-        .await;
-        self.check("click", css, element.click()).await;
-        self.settle().await;
+        let arguments = vec![json!(element), json!(aside)];
+        let run = self.client.execute_async(script, arguments);
+        self.check("scroll to", css, run).await;
     }
 
     /// Taps with a finger, in the middle of the screen; in WebKit, which has none here, it clicks.
@@ -389,11 +391,10 @@ impl Page {
         self.settle().await;
         let element = self.find(css).await;
         // Never twice at the same place: that would be a double tap.
-        let script = "arguments[0].scrollIntoView({ block: 'center', behavior: 'instant' });
-            window.tapped = -(window.tapped ?? 60);
-            scrollBy({ top: window.tapped, behavior: 'instant' })";
-        let arguments = vec![json!(element)];
-        self.check("scroll to", css, self.client.execute(script, arguments))
+        let aside = self
+            .js("return window.tapped = -(window.tapped ?? 60)")
+            .await;
+        self.bring(&element, css, aside.as_i64().unwrap_or_default())
             .await;
         let finger = json!({"actions": [{
             "type": "pointer",

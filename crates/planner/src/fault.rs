@@ -74,7 +74,8 @@ impl Fault {
                 ambiguous: true,
             } if !given.contains(',') => {
                 format!(
-                    "“{given}” can be read two ways: write it without the point, or with its unit."
+                    "“{}” can be read two ways: write it without the point, or with its unit.",
+                    echo(given)
                 )
             }
             FaultKind::Unreadable {

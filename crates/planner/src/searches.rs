@@ -17,32 +17,37 @@ const MOMENT: u64 = 5000;
 /// What is kept of the last plan's searches.
 #[derive(Debug, Default)]
 pub struct Searches {
-    bars: Option<Boards>,
-    bead: Option<Boards>,
-    cloth: Option<Cloth>,
+    bars: Option<Search<boards::Job, boards::Solver>>,
+    bead: Option<Search<boards::Job, boards::Solver>>,
+    cloth: Option<Search<roll::Job, roll::Solver>>,
 }
 
 #[derive(Debug)]
-struct Boards {
-    job: boards::Job,
-    solver: boards::Solver,
+struct Search<Job, Solver> {
+    job: Job,
+    solver: Solver,
     /// Steps so far.
     steps: u64,
     /// More steps find nothing more.
     done: bool,
 }
 
-#[derive(Debug)]
-struct Cloth {
-    job: roll::Job,
-    solver: roll::Solver,
-    /// Steps so far.
-    steps: u64,
-    /// More steps find nothing more.
-    done: bool,
+impl<Job, Solver> Search<Job, Solver> {
+    const fn new(job: Job, solver: Solver) -> Self {
+        Self {
+            job,
+            solver,
+            steps: 0,
+            done: false,
+        }
+    }
+
+    const fn is_open(&self, steps: u64) -> bool {
+        !self.done && self.steps < steps
+    }
 }
 
-impl Boards {
+impl Search<boards::Job, boards::Solver> {
     fn go_to(&mut self, steps: u64) {
         let more = boards::Steps(steps - self.steps);
         self.done = self.solver.step(more).done;
@@ -50,7 +55,7 @@ impl Boards {
     }
 }
 
-impl Cloth {
+impl Search<roll::Job, roll::Solver> {
     fn go_to(&mut self, steps: u64) {
         while self.steps < steps {
             let portion = PORTION.min(steps - self.steps);
@@ -74,12 +79,10 @@ impl Searches {
         };
         let mut search = match kept.take() {
             Some(known) if known.job == job && known.steps <= steps => known,
-            _ => Boards {
-                solver: boards::Solver::new(&job)?,
-                job,
-                steps: 0,
-                done: false,
-            },
+            _ => {
+                let solver = boards::Solver::new(&job)?;
+                Search::new(job, solver)
+            }
         };
         search.go_to(steps);
         kept.insert(search).solver.outcome()
@@ -87,19 +90,14 @@ impl Searches {
 
     /// The cheapest cutting of cloth that so many steps find.
     pub(crate) fn cloth(&mut self, job: &roll::Job, steps: u64) -> Result<roll::Plan, roll::Error> {
-        let goes_on = |known: &Cloth| {
+        let goes_on = |known: &Search<roll::Job, roll::Solver>| {
             known.job == *job
                 && (known.steps == steps
                     || known.steps < steps && known.steps.is_multiple_of(PORTION))
         };
         let mut search = match self.cloth.take() {
             Some(known) if goes_on(&known) => known,
-            _ => Cloth {
-                solver: roll::Solver::new(job)?,
-                job: job.clone(),
-                steps: 0,
-                done: false,
-            },
+            _ => Search::new(job.clone(), roll::Solver::new(job)?),
         };
         search.go_to(steps);
         self.cloth.insert(search).solver.outcome()
@@ -109,13 +107,13 @@ impl Searches {
     /// reached.
     pub fn go_on(&mut self, effort: Effort) -> bool {
         for search in self.bars.iter_mut().chain(&mut self.bead) {
-            if !search.done && search.steps < effort.boards {
+            if search.is_open(effort.boards) {
                 search.go_to(effort.boards.min(search.steps + MOMENT));
                 return false;
             }
         }
         let cloth = self.cloth.as_mut();
-        if let Some(search) = cloth.filter(|s| !s.done && s.steps < effort.cloth) {
+        if let Some(search) = cloth.filter(|s| s.is_open(effort.cloth)) {
             search.go_to(effort.cloth.min(search.steps + PORTION));
             return false;
         }

@@ -165,9 +165,10 @@ pub enum Order {
 ///
 /// Boards and rolls of which there are only so many can be taken once: the rows buy one after the
 /// other, each the cheapest for itself from what those before it left. So the orders could all be
-/// placed, and one order over all, if it is proven, never costs more in boards and bead (in cloth it may by the gap
-/// that the shears need between two blanks). None without prices, while a price waits for a field, or where boards
-/// are cut already: then what is still to be bought says nothing about a whole order.
+/// placed, and one order over all, if it is proven, never costs more in boards and bead (in cloth
+/// it may by the gap that the shears need between two blanks). None without prices, while a price
+/// waits for a field, or where boards are cut already: then what is still to be bought says
+/// nothing about a whole order.
 ///
 /// ```
 /// use planner::shares::{Order, alone};

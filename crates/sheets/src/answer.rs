@@ -11,12 +11,9 @@ use crate::names;
 /// What the short answer says, in order: what it is, and how much.
 fn lines(plan: &Plan) -> Vec<(&'static str, String)> {
     let mut all = Vec::new();
-    let waits = |fields: &[FieldRef]| {
-        let first = fields.first();
-        first.map(|at| format!("waits for {}", names::place(*at)))
-    };
     let mut put = |name, fields: &[FieldRef], shown: Option<String>| {
-        all.extend(waits(fields).or(shown).map(|said| (name, said)));
+        let waits = fields.first().map(|at| names::waits(*at));
+        all.extend(waits.or(shown).map(|said| (name, said)));
     };
     let missing = &plan.not_bought;
     let boards = |p: &Purchase| {

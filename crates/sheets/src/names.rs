@@ -37,6 +37,11 @@ pub fn place(at: FieldRef) -> String {
     }
 }
 
+/// In place of what can't be said before a field is put right.
+pub(crate) fn waits(at: FieldRef) -> String {
+    format!("waits for {}", place(at))
+}
+
 /// What one row of a table is.
 #[must_use]
 pub const fn one(table: Table) -> &'static str {

@@ -13,7 +13,7 @@ impl Ink<'_> {
     pub(super) fn known(&self, how: &How, shown: impl Into<String>) -> Markup {
         let waiting = how.waiting();
         match waiting.first() {
-            Some(at) => html! { em { "waits for " (names::place(*at)) } },
+            Some(at) => html! { em { (names::waits(*at)) } },
             None => html! { (shown.into()) },
         }
     }

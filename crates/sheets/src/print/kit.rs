@@ -63,7 +63,8 @@ pub(super) fn sheets(ink: &Ink<'_>, links: &[String], printed_on: &str) -> Marku
             (whose(plan, &all))
             @for (i, (canvas, kit)) in plan.canvases.iter().zip(&all.kits).enumerate() {
                 section.kit {
-                    (head(ink, canvas, i, links.get(i), printed_on))
+                    @let share = plan.costs.as_ref().and_then(|c| c.shares.get(i));
+                    (head(ink, canvas, share, links.get(i), printed_on))
                     (wood(plan, kit))
                     (days(plan, i))
                     (amounts(ink, canvas, kit))
@@ -136,13 +137,12 @@ fn letter(list: &[CutPiece], piece: usize) -> &str {
 fn head(
     ink: &Ink<'_>,
     canvas: &CanvasPlan,
-    row: usize,
+    share: Option<&Share>,
     link: Option<&String>,
     printed_on: &str,
 ) -> Markup {
     let plan = ink.0;
     let show = plan.show;
-    let share = plan.costs.as_ref().and_then(|c| c.shares.get(row));
     html! {
         header.job-head {
             div {

@@ -60,12 +60,12 @@ pub(super) fn to_buy(ink: &Ink<'_>) -> Markup {
                 }
                 @for (name, bought, missing) in [("Batten", &plan.boards, &plan.not_bought.boards), ("Bead", &plan.bead, &plan.not_bought.bead)] {
                     @if let Some(purchase) = bought { p { (name) ": " (proof(ink, purchase)) } }
-                    @else if let Some(at) = missing.first() { p { (name) ": waits for " (names::place(*at)) "." } }
+                    @else if let Some(at) = missing.first() { p { (name) ": " (names::waits(*at)) "." } }
                 }
-                @if let Some(at) = plan.not_bought.cloth.first() { p { "Cloth: waits for " (names::place(*at)) "." } }
+                @if let Some(at) = plan.not_bought.cloth.first() { p { "Cloth: " (names::waits(*at)) "." } }
                 @if let Some(cloth) = &plan.cloth {
                     p { "Cloth: "
-                        @if let Some(at) = waits_for(cloth) { "waits for " (names::place(at)) "." }
+                        @if let Some(at) = waits_for(cloth) { (names::waits(at)) "." }
                         @else if cloth.proven { "proven, no better cutting of these rolls by straight cuts exists." }
                         @else if let Some(gap) = cloth.gap { "at most " (money(gap)) " could be saved." }
                         @else { "not proven; a little less might do." }
@@ -79,7 +79,7 @@ pub(super) fn to_buy(ink: &Ink<'_>) -> Markup {
 fn proof(ink: &Ink<'_>, purchase: &Purchase) -> Markup {
     let plan = ink.0;
     html! {
-        @if let Some(at) = purchase.total_length.how.waiting().first() { "waits for " (names::place(*at)) "." }
+        @if let Some(at) = purchase.total_length.how.waiting().first() { (names::waits(*at)) "." }
         @else if purchase.proven && purchase.cost.is_some() { "proven, no cheaper purchase of this rack exists." }
         @else if purchase.proven { "proven, no shorter purchase of this rack exists." }
         @else if let Some(gap) = purchase.gap { "at most " (plan.currency) (gap) " could be saved." }
