@@ -130,9 +130,9 @@ pub(crate) fn address_changed() {
     if keep::is_written(&fragment) {
         return;
     }
+    keep::read(fragment.clone());
     match link::read(&fragment) {
         Ok(Some((draft, faults))) => {
-            keep::read(fragment);
             let id = kept_already(&draft).unwrap_or_else(PlanId::fresh);
             keep::opened(id, &draft);
             name("The link", &faults);

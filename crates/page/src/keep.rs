@@ -72,6 +72,11 @@ pub(crate) fn if_due() {
 fn now() {
     DUE.set(None);
     keep();
+    // A link may stand in the address whose event has yet to come: writing now would lose it.
+    if !is_written(&fragment()) {
+        bring::address_changed();
+        return;
+    }
     let link = LINK.with_borrow(String::clone);
     let history = dom::window().history();
     let written = history.is_ok_and(|history| {
