@@ -18,6 +18,10 @@ use crate::{book, dom, failure};
 /// On the document while a question waits for its answer.
 const ASKING: &str = "data-asking";
 
+/// How long what comes from the worker waits for a finger or button to be let go, in milliseconds
+/// at most (our choice: a press that is longer is no click).
+const LONGEST_PRESS: i32 = 700;
+
 /// A plan that is wanted.
 #[derive(Clone)]
 pub(crate) struct Job {
@@ -63,6 +67,10 @@ struct Crew {
     asked_so_far: u32,
     /// The job that was last given.
     last: Option<Job>,
+    /// Until when a press is waited for, as a timer.
+    pressed: Option<i32>,
+    /// What came meanwhile.
+    held: Vec<Array>,
 }
 
 thread_local! {
@@ -105,6 +113,28 @@ pub(crate) fn ask(number: u32, words: Words, then: impl FnOnce(Words) + 'static)
     give(Task::Answer { to, number, words });
 }
 
+/// A finger or button goes down: what is under it must stay there until it is let go, or the
+/// click would reach nothing.
+pub(crate) fn pressed() {
+    let timer = dom::later(LONGEST_PRESS, release);
+    let before = CREW.with_borrow_mut(|crew| core::mem::replace(&mut crew.pressed, timer));
+    dom::never(before);
+}
+
+/// It is let go; the click comes first.
+pub(crate) fn let_go() {
+    dom::later(0, release);
+}
+
+fn release() {
+    let (timer, held) =
+        CREW.with_borrow_mut(|crew| (crew.pressed.take(), core::mem::take(&mut crew.held)));
+    dom::never(timer);
+    for message in &held {
+        hear(message);
+    }
+}
+
 fn ready() {
     if CREW.with_borrow(|crew| crew.hand.is_some()) {
         return;
@@ -125,7 +155,16 @@ fn hire() -> Option<Worker> {
     let worker: Worker = hired.ok()?.dyn_into().ok()?;
     let heard = Closure::<dyn FnMut(MessageEvent)>::new(|event: MessageEvent| {
         if let Ok(message) = event.data().dyn_into::<Array>() {
-            hear(&message);
+            let held = CREW.with_borrow_mut(|crew| {
+                let hold = crew.pressed.is_some();
+                if hold {
+                    crew.held.push(message.clone());
+                }
+                hold
+            });
+            if !held {
+                hear(&message);
+            }
         }
     });
     worker.set_onmessage(Some(heard.as_ref().unchecked_ref()));
@@ -232,6 +271,10 @@ fn give(task: Task) {
 
 /// Does the next task here, and comes back for the one after it.
 fn work_here() {
+    if CREW.with_borrow(|crew| crew.pressed.is_some()) {
+        dom::later(LONGEST_PRESS / 10, work_here);
+        return;
+    }
     let task = CREW.with_borrow_mut(|crew| match &mut crew.hand {
         Some(Hand::Here(tasks)) => tasks.pop_front(),
         _ => None,

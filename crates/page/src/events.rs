@@ -9,7 +9,9 @@ use web_sys::{
 };
 
 use crate::drawings::{self, Turn};
-use crate::{book, bring, class, code, dom, example, form, keep, listen, lists, paper, shelf};
+use crate::{
+    book, bring, class, code, crew, dom, example, form, keep, listen, lists, paper, shelf,
+};
 
 /// Listens to the whole document.
 pub(crate) fn listen() {
@@ -19,6 +21,10 @@ pub(crate) fn listen() {
     // Not every engine sends "input" for a list of answers that is set by keys or by a driver.
     on(&document, "change", input);
     on(&document, "click", click);
+    on(&document, "pointerdown", |_| crew::pressed());
+    for event in ["pointerup", "pointercancel"] {
+        on(&document, event, |_| crew::let_go());
+    }
     on(&document, "focusin", focus_in);
     on(&document, "keydown", key);
     listen_to_folds(&document);
