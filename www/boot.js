@@ -163,6 +163,8 @@ if (typeof document === "undefined") {
   const battenbook = (globalThis.battenbook = { exports, plan, file, hire, answered, journal, listen });
   root.dataset.battenbook = "starting";
 
+  if (!CSS.supports("overflow-anchor", "auto")) anchor();
+
   // Read while the wasm is unpacked; a browser that does not answer is not waited for.
   const late = new Promise((done) => setTimeout(() => done(""), 1000));
   const last = Promise.race([lastNoted(), late]);

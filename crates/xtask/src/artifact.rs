@@ -98,6 +98,7 @@ pub fn build() -> Result<Artifact> {
     let script = module.script(&read_text(&package.join("page.js"))?)?
         + &read_text(&www.join("listen.js"))?
         + &read_text(&www.join("journal.js"))?
+        + &read_text(&www.join("anchor.js"))?
         + &read_text(&www.join("boot.js"))?;
     refuse_imports(&script)?;
     let parts = Parts {
