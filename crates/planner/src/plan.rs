@@ -49,7 +49,7 @@ impl Default for Effort {
     /// 1 µs, one for cloth about 20 µs on a desk computer (measured); proven plans stop early.
     fn default() -> Self {
         Self {
-            boards: 30_000,
+            boards: 45_000,
             cloth: 1_000,
         }
     }
