@@ -43,6 +43,8 @@ pub enum Microphone {
 #[derive(Clone, Debug)]
 pub(crate) struct Wishes {
     pub(crate) scheme: Scheme,
+    /// The system's own few colours in place of the page's; not WebKit.
+    pub(crate) forced_colours: bool,
     pub(crate) microphone: Microphone,
     /// The folder of a profile that outlives the session.
     pub(crate) profile: Option<PathBuf>,
@@ -155,6 +157,8 @@ fn firefox(downloads: &Path, wishes: &Wishes) -> Value {
                 "media.navigator.streams.fake": wishes.microphone == Microphone::Refused,
                 "browser.privatebrowsing.autostart": wishes.private,
                 "layout.css.prefers-color-scheme.content-override": scheme,
+                // 0: as the system says, which here says no; 2: always.
+                "browser.display.document_color_use": if wishes.forced_colours { 2 } else { 0 },
                 // Console messages, refusals of the policy among them, go to the driver's log.
                 "devtools.console.stdout.content": true,
                 "services.settings.server": "http://127.0.0.1:1/v1",

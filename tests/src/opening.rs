@@ -63,6 +63,7 @@ impl Opening {
             viewport,
             wishes: Wishes {
                 scheme: Scheme::Light,
+                forced_colours: false,
                 microphone: Microphone::Usual,
                 profile: None,
                 private: false,
@@ -75,6 +76,12 @@ impl Opening {
     /// The system asks for these colours.
     pub fn scheme(mut self, scheme: Scheme) -> Self {
         self.wishes.scheme = scheme;
+        self
+    }
+
+    /// The system shows its own few colours in place of the page's; Chromium and Firefox.
+    pub fn forced_colours(mut self) -> Self {
+        self.wishes.forced_colours = true;
         self
     }
 
@@ -191,7 +198,7 @@ impl Opening {
             .expect("a driver takes time limits");
         let page = Page::new(self.engine, client, events, run, site);
         page.set_viewport(self.viewport).await;
-        page.set_scheme(self.wishes.scheme).await;
+        page.set_colours(&self.wishes).await;
         page
     }
 }

@@ -18,7 +18,7 @@ use url::Url;
 use xtask::hosting;
 use xtask::site::Site;
 
-use crate::engine::{Engine, Scheme};
+use crate::engine::{Engine, Scheme, Wishes};
 use crate::events::Events;
 use crate::opening::{Source, pictures};
 use crate::run::Run;
@@ -28,7 +28,9 @@ const COMMAND_LIMIT: Duration = Duration::from_secs(60);
 /// How long the rules of accessibility may take: they look at every pair of targets.
 pub(crate) const RULES_LIMIT: Duration = Duration::from_secs(150);
 /// How long an element, a text or a download is waited for.
-const WAIT_LIMIT: Duration = Duration::from_secs(20);
+const WAIT_LIMIT: Duration = Duration::from_secs(40);
+/// How often a click is tried where the page moves under it.
+const AIMS: usize = 3;
 const PAUSE: Duration = Duration::from_millis(50);
 
 /// How large the page is shown, in CSS pixels.
@@ -249,16 +251,23 @@ impl Page {
 
     /// In Chromium the colours of the system are a setting of the open tab; the other engines
     /// are started with theirs.
-    pub(crate) async fn set_scheme(&self, scheme: Scheme) {
-        if self.engine == Engine::Chromium {
-            let value = match scheme {
-                Scheme::Light => "light",
-                Scheme::Dark => "dark",
-            };
-            let feature = json!({"name": "prefers-color-scheme", "value": value});
-            self.devtools("Emulation.setEmulatedMedia", json!({"features": [feature]}))
-                .await;
+    pub(crate) async fn set_colours(&self, wishes: &Wishes) {
+        if self.engine != Engine::Chromium {
+            return;
         }
+        let scheme = match wishes.scheme {
+            Scheme::Light => "light",
+            Scheme::Dark => "dark",
+        };
+        let forced = if wishes.forced_colours {
+            "active"
+        } else {
+            "none"
+        };
+        let features = json!([{"name": "prefers-color-scheme", "value": scheme},
+            {"name": "forced-colors", "value": forced}]);
+        self.devtools("Emulation.setEmulatedMedia", json!({"features": features}))
+            .await;
     }
 
     /// Writes what is shown to `<build folder>/battenbook/screenshots/<name>-<engine>.png`.
@@ -359,9 +368,39 @@ impl Page {
         // What still comes in would move what is to be clicked.
         self.settle().await;
         let element = self.find(css).await;
-        self.bring(&element, css, 0).await;
-        self.check("click", css, element.click()).await;
+        for _ in 0..AIMS {
+            self.aim(&element).await;
+            self.bring(&element, css, 0).await;
+            self.check("click", css, element.click()).await;
+            if self.has_hit(css).await {
+                break;
+            }
+        }
         self.settle().await;
+    }
+
+    /// Notes at what the next click is aimed.
+    async fn aim(&self, element: &Element) {
+        self.js_with(
+            "window.aim = arguments[0];
+             window.aimed = '';
+             addEventListener('click', ({ target }) => {
+               window.aimed = window.aim.contains(target) || target.control === window.aim ? 'hit' : target.outerHTML.slice(0, 80);
+             }, { capture: true, once: true })",
+            vec![json!(element)],
+        )
+        .await;
+    }
+
+    /// Whether the click came where it was aimed at: a cheaper purchase that arrives between the
+    /// aim and the click moves the page, as it would under a maker's finger.
+    async fn has_hit(&self, css: &str) -> bool {
+        // Nothing is known of a click that led to another document.
+        let aimed = self.js_text("return window.aimed ?? 'hit'").await;
+        if aimed != "hit" {
+            println!("{}: a click at {css} came to {aimed:?}", self.engine);
+        }
+        aimed == "hit"
     }
 
     /// Scrolls an element to the middle of the screen, or so many pixels aside, and waits until it
@@ -390,12 +429,6 @@ impl Page {
         }
         self.settle().await;
         let element = self.find(css).await;
-        // Never twice at the same place: that would be a double tap.
-        let aside = self
-            .js("return window.tapped = -(window.tapped ?? 60)")
-            .await;
-        self.bring(&element, css, aside.as_i64().unwrap_or_default())
-            .await;
         let finger = json!({"actions": [{
             "type": "pointer",
             "id": "finger",
@@ -406,7 +439,19 @@ impl Page {
                 {"type": "pointerUp", "button": 0},
             ],
         }]});
-        self.post("actions", finger).await;
+        for _ in 0..AIMS {
+            self.aim(&element).await;
+            // Never twice at the same place: that would be a double tap.
+            let aside = self
+                .js("return window.tapped = -(window.tapped ?? 60)")
+                .await;
+            self.bring(&element, css, aside.as_i64().unwrap_or_default())
+                .await;
+            self.post("actions", finger.clone()).await;
+            if self.has_hit(css).await {
+                break;
+            }
+        }
         self.settle().await;
     }
 

@@ -2,7 +2,7 @@
 
 use planner::{Draft, Plan, Show, Tree, Value as Quantity};
 use whole_product::{
-    Engine, Key, Opening, Page, Scheme, Source, Value, Viewport, each_engine, json,
+    Engine, Key, Opening, Page, Scheme, Source, Value, Viewport, each_engine, json, with_page,
 };
 
 /// The plan that the native planner makes of the same texts.
@@ -243,6 +243,13 @@ each_engine!(
         page.wait_for_text("#answer", "Batten").await;
         page.js("location.hash = '#9.AAAA'").await;
         page.wait_for_text("#notice", "of version “9”").await;
+        // One whose event has yet to come when the plan is kept is not written over unread.
+        page.js("const field = document.querySelector('#canvases-0-width');
+             field.value = '700';
+             field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+             history.replaceState(null, '', '#8.AAAA')")
+            .await;
+        page.wait_for_text("#notice", "of version “8”").await;
     }
 );
 
@@ -315,4 +322,50 @@ fn accessible_and_never_wider_than_the_screen() {
                 }
             });
     }
+}
+
+/// A sheet above what the maker is at gets shorter: the field does not run away. The other engines
+/// anchor scrolling themselves, and lay out nothing that is out of sight.
+#[test]
+fn what_is_in_sight_stays_there_in_webkit() {
+    with_page(
+        Engine::WebKit,
+        Source::File,
+        Viewport::Tablet,
+        async |page| {
+            let moved = page
+            .js_async(
+                "const done = arguments[0];
+                 const pause = (ms) => new Promise((r) => setTimeout(r, ms));
+                 const rest = async () => {
+                   do await pause(300); while (document.documentElement.matches('[data-planning], [data-asking]'));
+                 };
+                 (async () => {
+                   const price = document.querySelector('#rolls-0-price');
+                   const sheet = document.querySelector('#canvases-sheet');
+                   price.scrollIntoView({ block: 'center', behavior: 'instant' });
+                   price.focus({ preventScroll: true });
+                   // What comes into sight is laid out only now.
+                   await rest();
+                   price.scrollIntoView({ block: 'center', behavior: 'instant' });
+                   await rest();
+                   const [top, height] = [price.getBoundingClientRect().top, sheet.offsetHeight];
+                   const field = document.querySelector('#canvases-0-width');
+                   field.value = '9000';
+                   field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+                   await rest();
+                   await rest();
+                   done([price.getBoundingClientRect().top - top, sheet.offsetHeight - height]);
+                 })();",
+            )
+            .await;
+            let [by, grown] = [&moved[0], &moved[1]].map(|v| v.as_f64().expect("a length"));
+            println!("the sheet is {grown} px taller, the field is {by} px lower");
+            assert!(
+                grown < -20.0,
+                "the sheet is {grown} px taller: nothing to see"
+            );
+            assert!(by.abs() <= 2.0, "the field is {by} px lower");
+        },
+    );
 }

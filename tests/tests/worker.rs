@@ -29,6 +29,28 @@ each_engine!(
         open_with(page, &many(40, 12)).await;
         assert!(page.text("#answer").await.contains("Batten"));
         one_change(page).await;
+        // What a finger is on stays until it is lifted; then the new answer comes.
+        let pressed = page
+            .js_async(
+                "const done = arguments[0];
+                 const pause = (ms) => new Promise((r) => setTimeout(r, ms));
+                 const sheet = document.querySelector('#stretch-sheet');
+                 const figure = sheet.querySelector('[data-how]');
+                 const touch = (type) => figure.dispatchEvent(new PointerEvent(type, { bubbles: true }));
+                 (async () => {
+                   touch('pointerdown');
+                   const field = document.querySelector('#canvases-0-width');
+                   field.value = '1100';
+                   field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+                   await pause(400);
+                   const held = figure.isConnected && !sheet.textContent.includes('1318');
+                   touch('pointerup');
+                   for (let i = 0; i < 100 && !sheet.textContent.includes('1318'); i++) await pause(50);
+                   done([held, sheet.textContent.includes('1318')]);
+                 })();",
+            )
+            .await;
+        assert_eq!(pressed, json!([true, true]));
     }
 );
 
