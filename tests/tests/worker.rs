@@ -51,6 +51,17 @@ each_engine!(
             )
             .await;
         assert_eq!(pressed, json!([true, true]));
+        // A figure pressed while a change is under way still says how it was reached.
+        page.js("const field = document.querySelector('#canvases-0-width');
+             field.value = '1200';
+             field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+             document.querySelector('#stretch-sheet [data-how]').click()")
+            .await;
+        page.wait_until(
+            "how the figure was reached",
+            "return document.querySelector('#how').open",
+        )
+        .await;
     }
 );
 

@@ -40,6 +40,8 @@ struct Desk {
 
 thread_local! {
     static DESK: RefCell<Option<Desk>> = const { RefCell::new(None) };
+    /// What lay there before: the page may still show it when a figure of it is asked about.
+    static BEFORE: RefCell<Option<Desk>> = const { RefCell::new(None) };
     static SEARCHES: RefCell<Searches> = RefCell::default();
     /// The plan that was held for comparison, and its draft: every change asks for it again.
     static HELD: RefCell<Option<(String, Plan)>> = const { RefCell::new(None) };
@@ -65,20 +67,21 @@ pub fn work_search(number: u32, turn: u32) -> Vec<String> {
     if !SEARCHES.with_borrow_mut(|searches| searches.go_on(effort)) {
         return Vec::new();
     }
-    match DESK.take() {
-        Some(desk) => lay_out(number, desk.draft, effort, desk.row),
+    let job = DESK.with_borrow(|desk| desk.as_ref().map(|desk| (desk.draft.clone(), desk.row)));
+    match job {
+        Some((draft, row)) => lay_out(number, draft, effort, row),
         None => Vec::new(),
     }
 }
 
 fn lay_out(number: u32, draft: Draft, effort: Effort, row: usize) -> Vec<String> {
     let plan = SEARCHES.with_borrow_mut(|searches| plan_on(&draft, effort, searches));
-    DESK.set(Some(Desk {
+    BEFORE.set(DESK.replace(Some(Desk {
         number,
         draft,
         plan,
         row,
-    }));
+    })));
     let sheets = Sheet::all().map(Sheet::id);
     core::iter::once(String::new()).chain(sheets).collect()
 }
@@ -100,17 +103,20 @@ pub fn work_write(part: &str) -> Vec<String> {
 }
 
 /// Answers a question about the plan of this number; nothing if another plan lies on the desk.
+/// Only how a figure was reached is still said of the one before.
 #[must_use]
 #[wasm_bindgen]
 pub fn work_answer(number: u32, words: Vec<String>) -> Vec<String> {
-    on_desk(|desk| {
-        if desk.number == number {
-            let words: Vec<&str> = words.iter().map(String::as_str).collect();
-            about(desk, &words).unwrap_or_default()
-        } else {
-            Vec::new()
-        }
-    })
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let answer = |desk: &Option<Desk>| {
+        let desk = desk.as_ref().filter(|desk| desk.number == number)?;
+        about(desk, &words)
+    };
+    let answered = match DESK.with_borrow(answer) {
+        None if words.first() == Some(&"how") => BEFORE.with_borrow(answer),
+        answered => answered,
+    };
+    answered.unwrap_or_default()
 }
 
 fn on_desk(write: impl FnOnce(&Desk) -> Vec<String>) -> Vec<String> {
