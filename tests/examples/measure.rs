@@ -13,6 +13,9 @@ const SPEEDS: [(u32, &str); 2] = [(1, ""), (4, "_slowed")];
 const OPENINGS: usize = 7;
 /// How many changes are timed.
 const CHANGES: usize = 40;
+/// Between an answer and the next change, in milliseconds: about eight keys a second, as fast as
+/// people type; sooner, a change would wait for what the page still writes of the one before.
+const REST: u32 = 100;
 /// The field that is changed, and what must follow: the drawing in sight comes with the short
 /// answer and shows every millimetre, while the answer's own figures may stay the same.
 const FIELD: &str = "#canvases-0-width";
@@ -109,7 +112,7 @@ async fn change(page: &Page, end: &str) {
                  times.push(performance.now() - start);
                  seen.disconnect();
                  clearTimeout(late);
-                 setTimeout(() => next(i + 1), 20);
+                 setTimeout(() => next(i + 1), {REST});
                }});
                seen.observe(answer, {{ childList: true, characterData: true, subtree: true }});
                field.value = `${{700 + i}} mm`;
