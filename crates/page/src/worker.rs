@@ -102,20 +102,23 @@ pub fn work_write(part: &str) -> Vec<String> {
     })
 }
 
-/// Answers a question about the plan of this number; nothing if another plan lies on the desk.
-/// Only how a figure was reached is still said of the one before.
+/// Answers a question about the plan of this number; nothing if another plan lies on the desk. The
+/// one before is still answered about where a longer search took it away from the same draft, and
+/// whenever it is asked how a figure was reached.
 #[must_use]
 #[wasm_bindgen]
 pub fn work_answer(number: u32, words: Vec<String>) -> Vec<String> {
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
-    let answer = |desk: &Option<Desk>| {
-        let desk = desk.as_ref().filter(|desk| desk.number == number)?;
-        about(desk, &words)
-    };
-    let answered = match DESK.with_borrow(answer) {
-        None if words.first() == Some(&"how") => BEFORE.with_borrow(answer),
-        answered => answered,
-    };
+    let lies_there = |desk: &&Desk| desk.number == number;
+    let answered = DESK.with_borrow(|now| {
+        BEFORE.with_borrow(|before| {
+            let (now, before) = (now.as_ref()?, before.as_ref());
+            let still = |before: &&Desk| before.draft == now.draft || words.first() == Some(&"how");
+            let desk = Some(now).filter(lies_there);
+            let desk = desk.or_else(|| before.filter(lies_there).filter(still))?;
+            about(desk, &words)
+        })
+    });
     answered.unwrap_or_default()
 }
 
