@@ -254,3 +254,37 @@ async fn open_with(page: &Page, plan: &Value) {
     fs::write(&file, saved.as_str().expect("a document")).expect("the folder is there");
     page.goto_file(&file).await;
 }
+
+// An engine's own fault: another worker does the same once more. If it breaks again, the maker is
+// told, with a link to the plan.
+each_engine!(
+    a_broken_worker_is_replaced_once,
+    Source::File,
+    Viewport::Tablet,
+    async |page| {
+        page.js(
+            "const post = Worker.prototype.postMessage;
+             Worker.prototype.postMessage = function (...all) { window.hired = this; return post.apply(this, all); };
+             window.breaks = () => hired.dispatchEvent(new MessageEvent('message', { data: ['failed', 'a test broke it'] }));",
+        )
+        .await;
+        page.click("#start-empty").await;
+        page.type_into("#canvases-0-width", "1000").await;
+        page.type_into("#canvases-0-height", "800").await;
+        page.js("window.first = hired; breaks()").await;
+        page.settle().await;
+        page.click("#stretch-sheet [data-how]").await;
+        page.wait_until(
+            "another worker answers",
+            "return document.querySelector('#how').open && hired !== first",
+        )
+        .await;
+        page.click("#how [data-act=close-dialog]").await;
+        assert!(!page.is_shown("#failure").await);
+        page.js("breaks()").await;
+        assert!(page.is_shown("#failure").await);
+        // A change begins anew.
+        page.type_into("#canvases-0-width", "1100").await;
+        page.wait_for_text("#stretch-sheet", "1318").await;
+    }
+);

@@ -374,6 +374,13 @@ fn changed() {
     keep::soon();
 }
 
+/// Has the same draft planned once more: a worker broke with it.
+pub(crate) fn plan_again() {
+    say_planning(true);
+    not_looking();
+    crew::plan(next_job());
+}
+
 /// Has the draft planned; [`take`] shows what comes of it.
 fn show() {
     BOOK.with_borrow_mut(|book| {

@@ -60,6 +60,12 @@ enum Task {
 
 type Then = Box<dyn FnOnce(Words)>;
 
+#[wasm_bindgen]
+extern "C" {
+    #[wasm_bindgen(js_namespace = console)]
+    fn warn(text: &str);
+}
+
 #[derive(Default)]
 struct Crew {
     hand: Option<Hand>,
@@ -67,6 +73,8 @@ struct Crew {
     asked_so_far: u32,
     /// The job that was last given.
     last: Option<Job>,
+    /// The draft with which a worker broke that another one was given.
+    tried_again: Option<String>,
     /// Until when a press is waited for, as a timer.
     pressed: Option<i32>,
     /// What came meanwhile.
@@ -171,7 +179,9 @@ fn hire() -> Option<Worker> {
     heard.forget();
     let failed = Closure::<dyn FnMut(ErrorEvent)>::new(|event: ErrorEvent| {
         event.prevent_default();
-        lost();
+        // A worker that is refused sends an event without one.
+        let why = js_sys::Reflect::get(&event, &"message".into());
+        lost(&why.ok().and_then(|why| why.as_string()).unwrap_or_default());
     });
     worker.set_onerror(Some(failed.as_ref().unchecked_ref()));
     failed.forget();
@@ -198,7 +208,7 @@ fn hear(message: &Array) {
     match kind.as_str() {
         "part" => book::take(number(1), number(2) as usize, &words(3)),
         "answer" => answer(number(1), words(2)),
-        "failed" => lost(),
+        "failed" => lost(&message.get(1).as_string().unwrap_or_default()),
         _ => {}
     }
 }
@@ -216,10 +226,12 @@ fn answer(to: u32, words: Words) {
     }
 }
 
-/// The worker broke: the page itself takes over where the browser allows none, and otherwise the
-/// maker is told that the program failed.
-fn lost() {
-    let (never_heard, last) = CREW.with_borrow_mut(|crew| {
+/// The worker broke. The page itself takes over where the browser allows none. Otherwise another
+/// one is given the same draft, as engines have faults of their own; if that breaks too, the maker
+/// is told that the program failed.
+fn lost(why: &str) {
+    warn(&format!("The worker broke: {why}"));
+    let (never_heard, again, last) = CREW.with_borrow_mut(|crew| {
         let mut never_heard = false;
         if let Some(Hand::Worker { worker, heard }) = crew.hand.take() {
             worker.terminate();
@@ -230,9 +242,16 @@ fn lost() {
         }
         crew.asked.clear();
         dom::mark_root(ASKING, false);
-        (never_heard, crew.last.clone())
+        let draft = crew.last.as_ref().map(|job| job.draft.clone());
+        let again = !never_heard && crew.tried_again != draft;
+        if again {
+            crew.tried_again = draft;
+        }
+        (never_heard, again, crew.last.clone())
     });
-    if never_heard {
+    if again {
+        book::plan_again();
+    } else if never_heard {
         if let Some(job) = last {
             give(Task::Plan(job));
         }
