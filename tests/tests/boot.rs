@@ -49,7 +49,7 @@ each_engine!(boot_promises, Source::File, Viewport::Desk, async |page| {
 fn a_missing_engine_fails_with_the_line_to_use() {
     let this = std::env::current_exe().expect("this test is a program");
     let without = std::process::Command::new(this)
-        .args(["--exact", "served::firefox"])
+        .args(["--exact", "boot::served::firefox"])
         .env("PATH", "/nowhere")
         .output()
         .expect("it starts");
