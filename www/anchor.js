@@ -5,8 +5,8 @@
 // scrolled or changed, and found again in the next one with a change.
 
 const anchor = () => {
-  // The field that is typed in, or what lies below the short answer; and all that holds it, as it
-  // may be written anew.
+  // The field that is typed in, or the block that begins in the upper third of the window or above;
+  // and all that holds it, as it may be written anew.
   let places = [];
   let asked = false;
   let changed = false;

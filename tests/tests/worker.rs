@@ -5,6 +5,15 @@ use std::fs;
 
 use whole_product::{Engine, Opening, Page, Source, Value, Viewport, each_engine, json};
 
+/// Waits until a figure explains itself.
+async fn explained(page: &Page) {
+    page.wait_until(
+        "how the figure was reached",
+        "return document.querySelector('#how').open",
+    )
+    .await;
+}
+
 /// The first of twelve frames and the answer that must follow.
 async fn one_change(page: &Page) {
     page.click("[data-act=empty]").await;
@@ -57,11 +66,7 @@ each_engine!(
              field.dispatchEvent(new InputEvent('input', { bubbles: true }));
              document.querySelector('#stretch-sheet [data-how]').click()")
             .await;
-        page.wait_until(
-            "how the figure was reached",
-            "return document.querySelector('#how').open",
-        )
-        .await;
+        explained(page).await;
     }
 );
 
@@ -106,11 +111,7 @@ each_engine!(
         assert!(!page.is_shown("#looking").await);
         // What is shown can still be asked about, and a change begins anew.
         page.click("#buy-sheet [data-how]").await;
-        page.wait_until(
-            "how the figure was reached",
-            "return document.querySelector('#how').open",
-        )
-        .await;
+        explained(page).await;
         page.click("#how [data-act=close-dialog]").await;
         page.type_into("#canvases-0-width", "731").await;
         page.wait_for_text("#stretch-sheet", "731").await;

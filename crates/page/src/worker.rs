@@ -40,7 +40,7 @@ struct Desk {
 
 thread_local! {
     static DESK: RefCell<Option<Desk>> = const { RefCell::new(None) };
-    /// What lay there before: the page may still show it when a figure of it is asked about.
+    /// What lay there before: the page may still show it when something of it is asked.
     static BEFORE: RefCell<Option<Desk>> = const { RefCell::new(None) };
     static SEARCHES: RefCell<Searches> = RefCell::default();
     /// The plan that was held for comparison, and its draft: every change asks for it again.

@@ -285,9 +285,9 @@ mod tests {
         let table = table(&BTreeMap::from(figures));
         let line = |start: &str| {
             let found = table.lines().find(|line| line.starts_with(start));
-            let words: Vec<_> = found.expect("it has this line").split("  ").collect();
-            let words = words.into_iter().map(str::trim).filter(|w| !w.is_empty());
-            words.skip(1).collect::<Vec<_>>()
+            let words = found.expect("it has this line").split("  ");
+            let words: Vec<_> = words.map(str::trim).filter(|w| !w.is_empty()).collect();
+            words[1..].to_vec()
         };
         assert_eq!(line("single file "), ["500 kB", "500.0 kB", "met", "–"]);
         assert_eq!(
