@@ -7,7 +7,7 @@ use std::process::Command;
 use std::time::{Duration, Instant};
 
 use fantoccini::elements::Element;
-use fantoccini::error::CmdError;
+use fantoccini::error::{CmdError, ErrorStatus};
 use fantoccini::key::Key;
 use fantoccini::wd::WebDriverCompatibleCommand;
 use fantoccini::{Client, Locator};
@@ -371,7 +371,7 @@ impl Page {
         for _ in 0..AIMS {
             self.aim(&element).await;
             self.bring(&element, css, 0).await;
-            self.check("click", css, element.click()).await;
+            self.check("click", css, try_click(&element)).await;
             if self.has_hit(css).await {
                 break;
             }
@@ -866,6 +866,17 @@ impl Page {
         )
         .await
         .unwrap_or_else(|error| panic!("{}: {verb} {what}: {error}", self.engine))
+    }
+}
+
+/// Clicks. That something else lay where the click went is no error here: the driver saw it first,
+/// and the click came to nothing, as [`Page::has_hit`] will say.
+async fn try_click(element: &Element) -> Result<(), CmdError> {
+    match element.click().await {
+        Err(CmdError::Standard(seen)) if seen.error == ErrorStatus::ElementClickIntercepted => {
+            Ok(())
+        }
+        other => other,
     }
 }
 
