@@ -437,6 +437,15 @@ proptest! {
     }
 
     #[test]
+    fn boards_cut_alike_are_told_once(given in any_job()) {
+        let plan = solve(&given, Steps(100_000)).expect("1600 mm holds all");
+        for (i, board) in plan.boards.iter().enumerate() {
+            let mut before = plan.boards[..i].iter();
+            prop_assert!(!before.any(|b| (b.stock, &b.placed) == (board.stock, &board.placed)));
+        }
+    }
+
+    #[test]
     fn inches_and_millimetres_are_alike(given in any_job()) {
         // Every length read as so many sixty-fourths of an inch in place of millimetres.
         let mut inches = given.clone();

@@ -317,7 +317,7 @@ fn lay_out(brief: &Brief, cut: &CutBoard, pieces: &[CutPiece]) -> Option<Board> 
             ..boards::Stock::at_hand(cut.length, Money::ZERO, 1)
         }],
         pieces: timber::pieces(brief, cut.of, pieces, &counts),
-        saw: timber::saw(brief, cut.of),
+        saw: timber::saw(brief, cut.of, pieces.iter().any(|p| p.ends == Ends::Mitred)),
     };
     let solved = boards::solve(&job, boards::Steps(STEPS)).or_else(|_| {
         // The board is cut, whatever saw and trim have been set since: it need only hold its

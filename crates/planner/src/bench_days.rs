@@ -112,7 +112,9 @@ fn evenly(singles: impl Iterator<Item = f64>, days: u32) -> Vec<(u32, f64)> {
     let days = days as usize;
     (0..days)
         .map(|i| {
-            let of = &all[all.len() * i / days..all.len() * (i + 1) / days];
+            // The earlier days first, so that a canvas of several days begins on the first.
+            let until = |day: usize| (all.len() * day).div_ceil(days);
+            let of = &all[until(i)..until(i + 1)];
             (u32::try_from(of.len()).unwrap_or(u32::MAX), of.iter().sum())
         })
         .collect()
@@ -269,7 +271,8 @@ mod tests {
             let all = evenly(core::iter::repeat_n(10.0, n), days);
             all.iter().map(|(count, _)| *count).collect()
         };
-        assert_eq!(counts(7, 3), [2, 2, 3]);
-        assert_eq!(counts(1, 2), [0, 1]);
+        assert_eq!(counts(7, 3), [3, 2, 2]);
+        // One that takes both days begins on the first.
+        assert_eq!(counts(1, 2), [1, 0]);
     }
 }

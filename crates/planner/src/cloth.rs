@@ -537,7 +537,7 @@ fn fault(brief: &Brief, wanted: &[Wanted<'_>], error: &roll::Error) -> Fault {
         roll::Error::NotEnoughCloth { missing, .. } => conflict(
             roll_field(brief.rolls.first().map_or(0, |r| r.row), "available"),
             "There is not enough cloth on the rolls.".into(),
-            alloc::format!("{} more would do.", show.run(*missing)),
+            alloc::format!("{} more would do.", show.run_up(*missing)),
         ),
         roll::Error::NothingBetweenSelvedges { roll } => conflict(
             roll_field(brief.rolls.get(*roll).map_or(0, |r| r.row), "width"),

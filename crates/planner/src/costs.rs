@@ -367,7 +367,12 @@ impl Sum<'_> {
             let glue = c.fasteners.as_ref().map(|x| x.wood_glue.value);
             glue.map_or(0, |x| thousandths(x.to_grams()))
         };
-        self.add_rest("wood glue", glue, "wood_glue_price", (&uses, mass));
+        if t.wood_glue.value > Mass::ZERO {
+            self.add_rest("wood glue", glue, "wood_glue_price", (&uses, mass));
+        }
+        if t.keys.is_some() {
+            self.unpriced.push("keys");
+        }
     }
 
     fn coats(&mut self, brief: &Brief, b: &Bought<'_>) {
@@ -405,11 +410,18 @@ impl Sum<'_> {
             _ => {}
         }
         if let Some(g) = b.ground {
-            let cost = amount(
-                g.volume.value.to_litres(),
-                g.volume.input("ground"),
-                &brief.ground_price,
-            );
+            let cost = match &g.chalk {
+                Some(c) => amount(
+                    c.chalk.value.to_kg(),
+                    c.chalk.input("chalk"),
+                    &brief.ground_price,
+                ),
+                None => amount(
+                    g.volume.value.to_litres(),
+                    g.volume.input("ground"),
+                    &brief.ground_price,
+                ),
+            };
             self.add_rest("ground", cost, "ground_price", coated);
         }
     }
@@ -440,7 +452,7 @@ fn price(
 /// What a piece takes of a board: its mean length where mitres nest, its long edge where the
 /// board is profiled and can't be turned, and one saw cut.
 fn on_the_board(brief: &Brief, of: BoardOf, (length, ends): (Length, Ends)) -> Length {
-    let saw = timber::saw(brief, of);
+    let saw = timber::saw(brief, of, ends == Ends::Mitred);
     match ends {
         Ends::Square => length + saw.kerf,
         Ends::Mitred if timber::turnable(brief, of) => length - saw.face + saw.mitre_kerf,

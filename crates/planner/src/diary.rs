@@ -73,6 +73,18 @@ pub struct Batch {
     pub canvases: u32,
 }
 
+impl Diary {
+    /// The days on which warm size is used: for its coats, and for a ground that is mixed from it.
+    pub(crate) fn days_of_size(&self, mixed: bool) -> Vec<&DiaryStep> {
+        let uses = |step: &&DiaryStep| match step.what {
+            Step::SizeCoat(_) => true,
+            Step::Prime | Step::PrimeCoats(..) => mixed,
+            _ => false,
+        };
+        self.steps.iter().filter(uses).collect()
+    }
+}
+
 impl DiaryStep {
     /// Its name for people, with the batch where there are several.
     #[must_use]
@@ -107,7 +119,7 @@ fn day<S: Serializer>(day: &Day, s: S) -> Result<S::Ok, S::Error> {
 pub enum Step {
     /// Buy the wood and lay it in the room.
     Acclimatise,
-    /// Cut, join and glue.
+    /// Cut and join, with or without glue.
     CutAndGlue,
     /// Clamped flat.
     Clamp,
@@ -117,10 +129,10 @@ pub enum Step {
     Soak,
     /// A coat of size, counted from 1.
     SizeCoat(u32),
-    /// Put the ground on: all coats of it in a day, or the first.
+    /// Put the ground on: all coats of it, or those of the first day.
     Prime,
-    /// A further coat of ground on a later day, counted from 2.
-    PrimeCoat(u32),
+    /// Further coats of ground on a later day, from this one to that, counted from 1.
+    PrimeCoats(u32, u32),
     /// Ready to paint.
     Ready,
 }
@@ -131,21 +143,25 @@ impl Step {
     pub fn name(self) -> String {
         match self {
             Self::Acclimatise => "Buy the wood, lay it in the room".into(),
-            Self::CutAndGlue => "Cut, join and glue the frames".into(),
+            Self::CutAndGlue => "Cut and join the frames".into(),
             Self::Clamp => "Leave clamped flat".into(),
             Self::Stretch => "Stretch and staple the cloth".into(),
             Self::Soak => "Soak the dry glue".into(),
-            Self::SizeCoat(n) => alloc::format!("Warm the size, coat {n}"),
+            Self::SizeCoat(n) => alloc::format!("Size the cloth, coat {n}"),
             Self::Prime => "Put on the ground".into(),
-            Self::PrimeCoat(n) => alloc::format!("Ground, coat {n}"),
+            Self::PrimeCoats(from, to) if from == to => alloc::format!("Ground, coat {from}"),
+            Self::PrimeCoats(from, to) => alloc::format!("Ground, coats {from} to {to}"),
             Self::Ready => "Ready to paint".into(),
         }
     }
 
-    /// Whether someone must be there.
+    /// Whether it takes someone's day: lying, soaking and drying do not.
     #[must_use]
     pub const fn is_work(self) -> bool {
-        !matches!(self, Self::Clamp | Self::Ready)
+        !matches!(
+            self,
+            Self::Acclimatise | Self::Clamp | Self::Soak | Self::Ready
+        )
     }
 }
 
@@ -159,19 +175,28 @@ impl Weekdays {
     /// Every day.
     pub const ALL: Self = Self([true; 7]);
 
-    /// Reads names and runs of them: `Mon-Fri`, `Tue, Thu`, `Sat Sun`; three letters do. None
-    /// where a word is no day or no day is named.
+    /// Reads names and runs of them: `Mon-Fri`, `Tue, Thu`, `Sat to Mon`, `weekdays`, `weekends`;
+    /// two letters do. None where a word is no day or no day is named.
     ///
     /// ```
     /// use planner::diary::Weekdays;
     /// assert_eq!(Weekdays::read("mon-sun"), Some(Weekdays::ALL));
     /// assert_eq!(Weekdays::read("Fri-Mon"), Weekdays::read("friday, Sat, Sun, Monday"));
+    /// assert_eq!(Weekdays::read("Mo – Fr"), Weekdays::read("weekdays"));
+    /// assert_eq!(Weekdays::read("Sat to Sun"), Weekdays::read("weekends"));
     /// assert_eq!(Weekdays::read("someday"), None);
     /// ```
     #[must_use]
     pub fn read(text: &str) -> Option<Self> {
         let mut days = [false; 7];
         let text = text.to_ascii_lowercase().replace(['–', '—'], "-");
+        let text = text.replace(" to ", "-").replace("weekdays", "mon-fri");
+        let mut text = text.replace("weekends", "sat-sun");
+        for blank in [" -", "- "] {
+            while text.contains(blank) {
+                text = text.replace(blank, "-");
+            }
+        }
         for part in text.split([',', ';', ' ']).filter(|p| !p.is_empty()) {
             let (from, to) = part.split_once('-').unwrap_or((part, part));
             let (from, to) = (day_number(from)?, day_number(to)?);
@@ -211,7 +236,7 @@ fn day_number(word: &str) -> Option<usize> {
             "fri" => "friday",
             _ => "sunday",
         };
-        word.len() >= 3 && full.starts_with(word)
+        word.len() >= 2 && full.starts_with(word)
     })
 }
 
@@ -465,6 +490,22 @@ fn coats(brief: &Brief, calendar: Calendar, stretched: u32, steps: &mut Steps) -
     dried
 }
 
+/// Hours of a day that coats of ground may wait for one another (our choice): thin ones follow
+/// each other through a day, from half a day on each has its own.
+const COATING_DAY: f64 = 12.0;
+
+/// Coats of ground that go on in a day.
+fn coats_a_day(hours_between: f64) -> u32 {
+    let waits = libm::ceil(COATING_DAY / hours_between.max(f64::MIN_POSITIVE)) - 1.0;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "float to int casts saturate"
+    )]
+    let waits = waits.max(0.0) as u32;
+    waits.saturating_add(1)
+}
+
 /// The ground and the day when it can be painted on.
 fn prime(brief: &Brief, calendar: Calendar, sized: u32, steps: &mut Steps) {
     if brief.ground.value == Ground::Nothing {
@@ -474,18 +515,19 @@ fn prime(brief: &Brief, calendar: Calendar, sized: u32, steps: &mut Steps) {
     let hours = brief.ground_between.value;
     let mut last = calendar.working_from(sized);
     steps.put(Step::Prime, last, 0, || alloc::vec![days(&brief.size_dry)]);
-    // Coats that dry within a morning go on in one day; from half a day on, each has its own.
-    if hours >= 12.0 {
-        let between = whole(hours / 24.0).max(1);
-        for coat in 2..=brief.ground_coats.value {
-            last = calendar.working_from(last + between);
-            steps.put(Step::PrimeCoat(coat), last, 0, || {
-                alloc::vec![
-                    brief.ground_coats.input(),
-                    brief.ground_between.input_as(Value::Hours(hours))
-                ]
-            });
-        }
+    let (a_day, between) = (coats_a_day(hours), whole(hours / 24.0).max(1));
+    let coats = brief.ground_coats.value;
+    let mut done = a_day;
+    while done < coats {
+        let until = done.saturating_add(a_day).min(coats);
+        last = calendar.working_from(last + between);
+        steps.put(Step::PrimeCoats(done + 1, until), last, 0, || {
+            alloc::vec![
+                brief.ground_coats.input(),
+                brief.ground_between.input_as(Value::Hours(hours))
+            ]
+        });
+        done = until;
     }
     let ready = last + whole(brief.prime_dry.value);
     steps.put(Step::Ready, ready, 0, || {
@@ -843,7 +885,7 @@ mod tests {
         assert_eq!(stretch.day, 4);
         assert_eq!(
             diary.steps[0].title(),
-            "Cut, join and glue the frames (batch 1 of 3: 2 canvases)"
+            "Cut and join the frames (batch 1 of 3: 2 canvases)"
         );
     }
 
@@ -979,22 +1021,35 @@ mod tests {
     }
 
     #[test]
-    fn ground_coats_a_day_apart_have_their_own_days() {
-        let s = steps(r#"{"acclimatise":"0 days","ground_coats":3,"ground_between":"24 h"}"#);
-        let primed: Vec<(Step, u32)> = s
-            .iter()
-            .filter(|(w, ..)| matches!(w, Step::Prime | Step::PrimeCoat(_)))
-            .map(|(w, d, _)| (*w, *d))
-            .collect();
-        // Cut 1, stretch 2, coats 3 and 4, ground 5, 6, 7.
-        assert_eq!(
-            primed,
-            [
-                (Step::Prime, 5),
-                (Step::PrimeCoat(2), 6),
-                (Step::PrimeCoat(3), 7)
-            ]
+    fn ground_coats_have_the_days_that_their_drying_takes() {
+        #[track_caller]
+        fn primed(coats: u32, hours: &str, expected: &[(Step, u32)]) {
+            let json = alloc::format!(
+                r#"{{"acclimatise":"0 days","ground_coats":{coats},"ground_between":"{hours} h"}}"#
+            );
+            let seen: Vec<(Step, u32)> = steps(&json)
+                .iter()
+                .filter(|(w, ..)| matches!(w, Step::Prime | Step::PrimeCoats(..)))
+                .map(|(w, d, _)| (*w, *d))
+                .collect();
+            assert_eq!(seen, expected);
+        }
+        // Cut 1, stretch 2, coats 3 and 4, ground from 5 on. In half a day: one coat, the next 12
+        // hours later is too late; 11 hours apart two; 4 hours apart three (8 hours of waiting).
+        let coat = |n| Step::PrimeCoats(n, n);
+        primed(3, "24", &[(Step::Prime, 5), (coat(2), 6), (coat(3), 7)]);
+        primed(3, "36", &[(Step::Prime, 5), (coat(2), 7), (coat(3), 9)]);
+        primed(2, "12", &[(Step::Prime, 5), (coat(2), 6)]);
+        primed(
+            5,
+            "11",
+            &[(Step::Prime, 5), (Step::PrimeCoats(3, 4), 6), (coat(5), 7)],
         );
+        primed(3, "4", &[(Step::Prime, 5)]);
+        primed(4, "4", &[(Step::Prime, 5), (coat(4), 6)]);
+        primed(12, "0.5", &[(Step::Prime, 5)]);
+        assert_eq!(Step::PrimeCoats(3, 4).name(), "Ground, coats 3 to 4");
+        assert_eq!(coat(5).name(), "Ground, coat 5");
     }
 
     proptest::proptest! {

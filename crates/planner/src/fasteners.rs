@@ -177,9 +177,9 @@ pub(crate) fn fasteners(brief: &Brief, frame: &Frame) -> Fasteners {
 fn corner_screw(brief: &Brief, mitre: bool) -> (Option<Figure<Length>>, Figure<Length>) {
     let at = heel_screw_at(brief);
     let length = brief.screw_length.value;
-    let hold = |in_first: Length| {
+    let hold = |in_first: Length, inside: Length| {
         Figure::new(
-            (length - in_first).max(Length::ZERO),
+            (length.min(inside) - in_first).max(Length::ZERO),
             &f::SCREW_HOLD,
             alloc::vec![
                 brief.screw_length.input(),
@@ -188,7 +188,7 @@ fn corner_screw(brief: &Brief, mitre: bool) -> (Option<Figure<Length>>, Figure<L
         )
     };
     match (mitre, brief.screw_way.value) {
-        (true, ScrewWay::SquareToEdge) => (None, hold(at)),
+        (true, ScrewWay::SquareToEdge) => (None, hold(at, length)),
         (true, ScrewWay::SquareToMitre) => {
             let through = at.times_sqrt2();
             let longest = Figure::new(
@@ -199,7 +199,7 @@ fn corner_screw(brief: &Brief, mitre: bool) -> (Option<Figure<Length>>, Figure<L
                     Input::constant("kept clear", POINT_CLEAR)
                 ],
             );
-            (Some(longest), hold(through.half()))
+            (Some(longest), hold(through.half(), length))
         }
         (false, _) => {
             let depth = brief.bar_depth.value;
@@ -211,7 +211,7 @@ fn corner_screw(brief: &Brief, mitre: bool) -> (Option<Figure<Length>>, Figure<L
                     Input::constant("kept clear", POINT_CLEAR)
                 ],
             );
-            (Some(longest), hold(depth.half()))
+            (Some(longest), hold(depth.half(), depth))
         }
     }
 }

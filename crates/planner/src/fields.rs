@@ -1469,9 +1469,9 @@ pub static SETTINGS: &[Field] = &[
     ),
     money(
         "ground_price",
-        "Price of a litre of ground",
+        "Price of ground",
         Stage::Size,
-        "Empty: left out of the cost.",
+        "Of a litre as it is put on; of a kilogram of chalk where it is mixed. Empty: left out of the cost.",
     ),
     // Hang
     choice(

@@ -36,7 +36,7 @@ formulas! {
     MITRE = "mitre", "45°: half of the corner's right angle", "geometry";
     DIAGONAL = "diagonal", "√(width² + height²)", "geometry";
     OUT_OF_SQUARE = "out of square", "lean ≈ (difference of diagonals) × diagonal / (2 × width)", "geometry";
-    CROSS_BAR_RULE = "cross bars by rule", "none while the longer side is at most the limit; beyond it, each way: at least one, and one more for every full limit in that side", "common practice, no source (29 in)";
+    CROSS_BAR_RULE = "cross bars by rule", "none while the longer side is at most the limit; beyond it, each way: ⌈side / limit⌉ − 1, and at least one", "common practice, no source (29 in)";
     MAKER_SAYS = "as the maker says", "typed for this canvas or for the plan", "the maker";
     BRACES_RULE = "braces by rule", "four where there are cross bars and the corners have room for the legs", "common practice, no source";
     BRACING_COMPUTED = "cross bars and braces", "the least batten in cross bars and braces with which every check passes in the hardest case, fewest joints among equals; the best there is where none passes", "statics; the order of the search is our choice";
@@ -117,6 +117,7 @@ formulas! {
     SIZE_AREA = "area to size", "front + edges: width × height + 2 × (width + height) × (bead rise + bar depth)", "geometry";
     SIZE_MASS = "mass of size", "volume × 1 g/ml (thin size weighs about as much as water)", "our choice";
     SIZE_VOLUME = "liquid size", "area × size for a coat × (cloth mass / 400 g/m², within 0.5 and 2, for the first coat + 1 for each further coat) × (1 + waste)", "stated spread; the first coat's share by cloth is our choice";
+    SIZE_FOR_BOTH = "liquid size with the ground's", "for the coats + for the ground that is mixed from it", "arithmetic";
     SIZE_GLUE_WEIGHT = "dry glue", "mass of size / (ratio + 1): ratio 10 means 1 part in 11", "arithmetic";
     SIZE_GLUE_VOLUME = "dry glue by volume", "granules' volume = water's volume / ratio; mass = volume × poured density", "arithmetic on the stated poured density";
     SIZE_WATER = "water", "mass of size − dry glue; 0.998 g/ml at 20 °C", "water density: IAPWS-95, 998.207 kg/m³ at 20 °C";
@@ -171,11 +172,11 @@ formulas! {
     TRAY_OUTSIDE_DEPTH = "tray frame depth outside", "inside depth + base", "geometry";
     TRAY_WOOD = "tray frame wall", "2 × (outside width + outside height)", "geometry";
     READY_FILM = "dry ready size", "size on the cloth × 0.2 g/ml", "common practice, no source";
-    FILM = "dry glue on the cloth", "dry glue / (1 + waste) / area", "arithmetic";
+    FILM = "dry glue on the cloth", "liquid size for the coats × 1 g/ml / (ratio + 1) / (1 + waste) / area", "arithmetic";
     FILM_THICKNESS = "thickness of dry glue", "dry glue on the cloth / 1.31 g/ml", "dry glue 1.27 to 1.35 g/ml (from memory)";
     TIGHTENING = "size tightens the cloth by at most", "27 MPa × thickness", "peak stress of hide glue held and dried, 3920 psi: Mecklenburg 1982";
-    REHEATS = "size is warmed again", "coats − 1", "arithmetic";
-    KEPT_DAYS = "size is kept", "(coats − 1) × days that a coat dries", "arithmetic";
+    REHEATS = "size is warmed again", "times it is warmed − 1: for each coat, and on each day of a ground that is mixed from it", "arithmetic";
+    KEPT_DAYS = "size is kept", "day of its last use in the diary − day of its first", "arithmetic";
     JARS_IN_USE = "jars in use", "⌈jars filled / batches⌉", "arithmetic";
     BATCHES = "batches of size", "⌈jars filled / jars at hand⌉", "arithmetic";
     EACH_JAR = "in each jar", "all of it / (jars × batches)", "arithmetic";

@@ -6,6 +6,7 @@ use serde::Serialize;
 use crate::brief::{Brief, Ground as Kind};
 use crate::figure::{Figure, Input, Value};
 use crate::formulas as f;
+use crate::size::strength;
 
 /// How long something dries, as published or practised.
 #[derive(Debug, PartialEq, Serialize)]
@@ -143,8 +144,8 @@ pub struct ChalkGround {
     pub by_volume: Figure<f64>,
 }
 
-/// Ground for an area; none where none is put on. `strength` is the share of glue in the size.
-pub(crate) fn ground(brief: &Brief, area: &Figure<Area>, strength: f64) -> Option<GroundPlan> {
+/// Ground for an area; none where none is put on.
+pub(crate) fn ground(brief: &Brief, area: &Figure<Area>) -> Option<GroundPlan> {
     let drying = drying(brief.ground.value)?;
     let coats = f64::from(brief.ground_coats.value);
     let (spread, waste) = (
@@ -198,7 +199,7 @@ pub(crate) fn ground(brief: &Brief, area: &Figure<Area>, strength: f64) -> Optio
         Kind::Oil => OIL_SOLIDS,
         Kind::Chalk => {
             let parts = brief.chalk_parts.value;
-            (parts + strength) / (1.0 + parts / CHALK_SOLID)
+            (parts + strength(brief)) / (1.0 + parts / CHALK_SOLID)
         }
         Kind::Nothing => 0.0,
     };

@@ -12,7 +12,6 @@ use serde::ser::{SerializeStruct, Serializer};
 use crate::brief::{Brief, Grain};
 use crate::figure::{Figure, Input, Value};
 use crate::formulas as f;
-use crate::show::decimals;
 use crate::species::Species;
 
 /// A direction across the grain.
@@ -373,27 +372,32 @@ pub(crate) fn moisture(brief: &Brief) -> Moisture {
 
 fn say(brief: &Brief, verdict: Verdict, change: Distance) -> String {
     let days = brief.acclimatise.value;
-    let span = if days > 0.0 && libm::fmod(days, 7.0) == 0.0 {
-        crate::show::counted((days / 7.0) as u64, "week", "weeks")
+    let span = if days <= 0.0 {
+        String::new()
+    } else if libm::fmod(days, 7.0) == 0.0 {
+        alloc::format!(
+            " for {}",
+            crate::show::counted((days / 7.0) as u64, "week", "weeks")
+        )
     } else {
-        crate::show::counted(libm::ceil(days.max(0.0)) as u64, "day", "days")
+        alloc::format!(
+            " for {}",
+            crate::show::counted(libm::ceil(days) as u64, "day", "days")
+        )
     };
     let moves = if change < Distance::ZERO {
         "shrink"
     } else {
         "swell"
     };
-    let much = alloc::format!(
-        "{moves} by {} mm across a bar",
-        decimals(change.to_mm().abs(), 1)
-    );
+    let much = alloc::format!("{moves} by {} across a bar", brief.show.movement(change));
     match verdict {
         Verdict::CutNow => alloc::format!("Cut now: it will {much}, no more than a shaving."),
         Verdict::Acclimatise => {
-            alloc::format!("Lay it in the room for {span} before cutting: it would still {much}.")
+            alloc::format!("Lay it in the room{span} before cutting: it would still {much}.")
         }
         Verdict::TooWet => alloc::format!(
-            "Too wet to glue: stack it with laths between, dry it below 19 %, then lay it in the room for {span}. It would {much}."
+            "Too wet to glue: stack it with laths between, dry it below 19 %, then lay it in the room{span}. It would {much}."
         ),
     }
 }

@@ -240,6 +240,11 @@ pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
     let waiting = waiting(&brief, &canvases, &faults);
     let rows: Vec<usize> = canvases.iter().map(|c| c.row).collect();
 
+    let wrong_cut: Vec<FieldRef> = faults
+        .iter()
+        .map(|x| x.at)
+        .filter(|at| at.table == Table::Cut)
+        .collect();
     let mut not_bought = NotBought::default();
     let mut section = |of, list: &[CutPiece], rest| {
         if list.is_empty() {
@@ -248,6 +253,7 @@ pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
         let unread = brief.unread.rack(of);
         let mut waiting = waiting.clone();
         waiting.extend(unread);
+        waiting.extend(wrong_cut.iter().copied());
         timber::buy(
             &brief,
             of,
@@ -278,13 +284,15 @@ pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
             })
             .ok()
     };
+    let (diary, late) = diary(&brief, &canvases);
+    faults.extend(late);
     let area = total_area(&canvases, &waiting);
-    let size = area.clone().and_then(|area| size(&brief, area));
+    let ground = area.as_ref().and_then(|area| ground(&brief, area));
+    let chalk = ground.as_ref().and_then(|g| g.chalk.as_ref());
+    let size = area
+        .clone()
+        .and_then(|area| size(&brief, area, chalk.map(|c| &c.size), &diary));
     let ready_size = area.as_ref().and_then(|area| ready_size(&brief, area));
-    let ground = area.as_ref().and_then(|area| {
-        let strength = size.as_ref().map_or(0.0, |s| s.strength.value.to_ratio());
-        ground(&brief, area, strength)
-    });
     let moisture = moisture(&brief);
     let coats = Coats {
         size: (size.as_ref().map(|s| s.film.clone()))
@@ -311,8 +319,6 @@ pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
     if let (Some(totals), Some(costs)) = (&mut totals, &costs) {
         totals.cost = Some(costs.total.clone());
     }
-    let (diary, late) = diary(&brief, &canvases);
-    faults.extend(late);
     faults.extend(too_short_a_wire(&brief, &canvases));
     let tapped = tapped(&brief, &canvases);
     let quarters = quarters_of(&brief);
@@ -573,10 +579,9 @@ fn waiting(brief: &Brief, canvases: &[CanvasPlan], faults: &[Fault]) -> Vec<Fiel
     let mut all = brief.unread.canvases.clone();
     let saw = ["kerf", "trim", "bar_face", "keep_offcut", "longest"];
     let counts = |x: &&Fault| match x.at.table {
-        Table::Cut => true,
         Table::Settings if saw.contains(&x.at.key) => true,
-        // Of the rack and the rolls only what is bought from them waits.
-        Table::Boards | Table::Rolls => false,
+        // Of the rack, the rolls and what is cut already only what is bought waits.
+        Table::Boards | Table::Rolls | Table::Cut => false,
         _ => matches!(x.kind, crate::fault::FaultKind::Conflict { .. }),
     };
     all.extend(faults.iter().filter(counts).map(|x| x.at));

@@ -3,7 +3,7 @@
 use alloc::format;
 use alloc::string::{String, ToString};
 
-use quantity::physics::Volume;
+use quantity::physics::{Distance, Volume};
 use quantity::{Length, Rounding};
 
 use crate::figure::Value;
@@ -111,24 +111,65 @@ impl Show {
         }
     }
 
-    /// Long runs of timber or cloth: metres to the centimetre or feet and inches, rounded up.
+    /// Long runs of timber or cloth: metres to the millimetre or feet and inches to the finest
+    /// fraction. What lies on the rack is shown as it is, and rows add up to their sum.
+    ///
+    /// ```
+    /// use planner::{Show, Units};
+    /// use quantity::Length;
+    /// assert_eq!(Show::default().run(Length::from_mm(2400)), "2.40 m");
+    /// assert_eq!(Show::default().run(Length::from_mm(2345)), "2.345 m");
+    /// let show = Show { units: Units::Imperial, ..Show::default() };
+    /// assert_eq!(show.run(Length::INCH * 96), "8 ft");
+    /// assert_eq!(show.run(Length::from_mm(3000)), "9 ft 10 1/8 in"); // 118.11 in
+    /// ```
     #[must_use]
     pub fn run(self, x: Length) -> String {
         match self.units {
             Units::Metric => {
-                let cm = x.round_to(Length::MM * 10, Rounding::Up);
-                format!("{} m", decimals(cm.to_m(), 2))
+                let mm = x.round_to(Length::MM, Rounding::Nearest);
+                let places = if mm.as_nm() % 10_000_000 == 0 { 2 } else { 3 };
+                format!("{} m", decimals(mm.to_m(), places))
             }
             Units::Imperial => {
-                let up = x.round_to(Length::INCH, Rounding::Up);
-                let whole = up.as_nm() / Length::INCH.as_nm();
-                let (ft, inch) = (whole / 12, whole % 12);
-                if inch == 0 {
-                    format!("{ft} ft")
+                let near = x.round_to(self.step(), Rounding::Nearest);
+                let foot = Length::INCH * 12;
+                let feet = near.as_nm() / foot.as_nm();
+                let rest = near - foot * feet;
+                if rest == Length::ZERO {
+                    format!("{feet} ft")
                 } else {
-                    format!("{ft} ft {inch} in")
+                    format!("{feet} ft {} in", inches(rest))
                 }
             }
+        }
+    }
+
+    /// As [`Self::run`], rounded up to whole centimetres or inches: what would be long enough.
+    #[must_use]
+    pub fn run_up(self, x: Length) -> String {
+        let step = match self.units {
+            Units::Metric => Length::MM * 10,
+            Units::Imperial => Length::INCH,
+        };
+        self.run(x.round_to(step, Rounding::Up))
+    }
+
+    /// How far something moves, without its direction: to a tenth of a millimetre or a hundredth
+    /// of an inch.
+    ///
+    /// ```
+    /// use planner::{Show, Units};
+    /// use quantity::physics::Distance;
+    /// assert_eq!(Show::default().movement(Distance::from_mm(-0.87)), "0.9 mm");
+    /// let show = Show { units: Units::Imperial, ..Show::default() };
+    /// assert_eq!(show.movement(Distance::from_mm(-0.87)), "0.03 in"); // 0.0343
+    /// ```
+    #[must_use]
+    pub fn movement(self, x: Distance) -> String {
+        match self.units {
+            Units::Metric => format!("{} mm", plain(x.to_mm().abs(), 1)),
+            Units::Imperial => format!("{} in", plain(x.to_inches().abs(), 2)),
         }
     }
 
@@ -373,6 +414,5 @@ mod tests {
             show.length_rounded(Length::from_mm_f64(955.74), Rounding::Up),
             "956 mm"
         );
-        assert_eq!(show.run(Length::from_mm_f64(2351.0)), "2.36 m");
     }
 }

@@ -9,8 +9,10 @@ use quantity::physics::{
 use serde::Serialize;
 
 use crate::brief::{Brief, RatioBy, SizeKind};
-use crate::figure::{Figure, Given, Input, Value};
+use crate::diary::{Diary, DiaryStep};
+use crate::figure::{Figure, Given, Input, Origin, Value};
 use crate::formulas as f;
+use crate::show::Units;
 
 /// Water at 20 °C: 0.998207 g/ml (IAPWS-95).
 const WATER_G_PER_ML: f64 = 0.998_207;
@@ -25,7 +27,17 @@ const SPREAD_CLOTH: ArealMass = ArealMass::from_g_per_m2(400.0);
 /// The warmest the water bath should be: published ceilings run from 60 to 70 °C, so 60 to 65.
 pub const BATH_LIMIT: Temperature = Temperature::from_celsius(65.0);
 /// Why the bath has a limit.
-pub const BATH_REASON: &str = "Hot glue breaks down and no longer holds: published ceilings are 60 °C and 70 °C, dissolving temperatures 54 to 63 °C. Sources disagree, so stay at 60 to 65 °C, in a water bath and never boiling.";
+#[must_use]
+pub const fn bath_reason(units: Units) -> &'static str {
+    match units {
+        Units::Metric => {
+            "Hot glue breaks down and no longer holds: published ceilings are 60 °C and 70 °C, dissolving temperatures 54 to 63 °C. Sources disagree, so stay at 60 to 65 °C, in a water bath and never boiling."
+        }
+        Units::Imperial => {
+            "Hot glue breaks down and no longer holds: published ceilings are 140 °F and 158 °F, dissolving temperatures 129 to 145 °F. Sources disagree, so stay at 140 to 149 °F, in a water bath and never boiling."
+        }
+    }
+}
 /// Dry mass left by a millilitre of ready size, g (common practice, no source: a fifth).
 const READY_SOLIDS: f64 = 0.2;
 
@@ -101,7 +113,7 @@ pub fn standing(by_weight: f64) -> Standing {
 pub struct Size {
     /// Front and edges of all canvases.
     pub area: Figure<Area>,
-    /// Liquid size, waste included.
+    /// Liquid size, waste included: for the coats, and for a ground that is mixed from it.
     pub volume: Figure<Volume>,
     /// Dry glue.
     pub glue: Figure<Mass>,
@@ -140,9 +152,10 @@ pub struct Size {
     pub bath_limit: Temperature,
     /// Why.
     pub bath_reason: &'static str,
-    /// How often it is warmed again: once for each further coat.
+    /// How often it is warmed again: once for each further coat, and each day of a ground that is
+    /// mixed from it.
     pub reheats: Figure<u64>,
-    /// Days from the first coat to the last.
+    /// Days from the first use to the last.
     pub kept_days: Figure<f64>,
     /// Days that it keeps in the cold.
     pub fridge_days: Figure<f64>,
@@ -228,12 +241,33 @@ pub(crate) fn ready_size(brief: &Brief, area: &Figure<Area>) -> Option<ReadySize
     })
 }
 
-/// Glue size for an area; none where a ready size is used.
-pub(crate) fn size(brief: &Brief, area: Figure<Area>) -> Option<Size> {
+/// Share of glue in the size by weight.
+pub(crate) fn strength(brief: &Brief) -> f64 {
+    1.0 / (ratios(brief).0.value + 1.0)
+}
+
+/// Glue size for an area and for a ground that is mixed from it; none where a ready size is used.
+pub(crate) fn size(
+    brief: &Brief,
+    area: Figure<Area>,
+    for_ground: Option<&Figure<Volume>>,
+    diary: &Diary,
+) -> Option<Size> {
     if brief.size_kind.value != SizeKind::Glue {
         return None;
     }
-    let volume = liquid(brief, &area, &brief.size_spread);
+    let for_coats = liquid(brief, &area, &brief.size_spread);
+    let volume = match for_ground {
+        Some(ground) => Figure::new(
+            for_coats.value + ground.value,
+            &f::SIZE_FOR_BOTH,
+            alloc::vec![
+                for_coats.input("for the coats"),
+                ground.input("for the ground")
+            ],
+        ),
+        None => for_coats.clone(),
+    };
     let mass = Figure::new(
         Mass::from_grams(volume.value.to_ml()),
         &f::SIZE_MASS,
@@ -272,7 +306,7 @@ pub(crate) fn size(brief: &Brief, area: Figure<Area>) -> Option<Size> {
         &f::JARS,
         alloc::vec![volume.input("liquid size"), brief.jar.input()],
     );
-    let film = film(brief, &glue, &area);
+    let film = film(brief, &for_coats, &area);
     let thickness = Figure::new(
         film_thickness(film.value),
         &f::FILM_THICKNESS,
@@ -281,11 +315,7 @@ pub(crate) fn size(brief: &Brief, area: Figure<Area>) -> Option<Size> {
             Input::constant("dry glue", DRY_GLUE)
         ],
     );
-    let reheats = Figure::new(
-        u64::from(brief.size_coats.value.saturating_sub(1)),
-        &f::REHEATS,
-        alloc::vec![brief.size_coats.input()],
-    );
+    let (reheats, kept_days) = kept(&diary.days_of_size(for_ground.is_some()));
     let as_set = |given: &Given<f64>, value: Value| {
         Figure::new(given.value, &f::AS_SET, alloc::vec![given.input_as(value)])
     };
@@ -293,7 +323,7 @@ pub(crate) fn size(brief: &Brief, area: Figure<Area>) -> Option<Size> {
         standing: standing(ratio),
         published: PUBLISHED,
         strength: Figure::new(
-            Ratio::from_ratio(1.0 / (ratio + 1.0)),
+            Ratio::from_ratio(strength(brief)),
             &f::STRENGTH,
             alloc::vec![ratio_by_weight.input("ratio by weight")],
         ),
@@ -314,15 +344,8 @@ pub(crate) fn size(brief: &Brief, area: Figure<Area>) -> Option<Size> {
             alloc::vec![brief.bath.input()],
         ),
         bath_limit: BATH_LIMIT,
-        bath_reason: BATH_REASON,
-        kept_days: Figure::new(
-            reheats.value as f64 * libm::ceil(brief.size_dry.value),
-            &f::KEPT_DAYS,
-            alloc::vec![
-                reheats.input("further coats"),
-                brief.size_dry.input_as(Value::Days(brief.size_dry.value))
-            ],
-        ),
+        bath_reason: bath_reason(brief.show.units),
+        kept_days,
         fridge_days: as_set(&brief.fridge_life, Value::Days(brief.fridge_life.value)),
         area,
         volume,
@@ -366,18 +389,60 @@ fn ratios(brief: &Brief) -> (Figure<f64>, Figure<f64>) {
     (means(weight), means(volume))
 }
 
-/// Dry glue that stays on the cloth: what is left in pot and brush is not there.
-fn film(brief: &Brief, glue: &Figure<Mass>, area: &Figure<Area>) -> Figure<ArealMass> {
+/// Dry glue on the cloth of an area; none where a ready size is used.
+pub(crate) fn glue_film(brief: &Brief, area: &Figure<Area>) -> Option<Figure<ArealMass>> {
+    (brief.size_kind.value == SizeKind::Glue)
+        .then(|| film(brief, &liquid(brief, area, &brief.size_spread), area))
+}
+
+/// Dry glue that the coats leave on the cloth: what is left in pot and brush is not there.
+fn film(brief: &Brief, for_coats: &Figure<Volume>, area: &Figure<Area>) -> Figure<ArealMass> {
+    let (ratio, _) = ratios(brief);
     let waste = 1.0 + brief.size_waste.value.to_ratio();
-    let on_cloth = glue.value.to_grams() / waste;
+    let on_cloth = for_coats.value.to_ml() / (ratio.value + 1.0) / waste;
     Figure::new(
         ArealMass::from_g_per_m2(on_cloth / area.value.to_m2().max(f64::MIN_POSITIVE)),
         &f::FILM,
         alloc::vec![
-            glue.input("dry glue"),
+            for_coats.input("liquid size for the coats"),
+            ratio.input("ratio by weight"),
             brief.size_waste.input(),
             area.input("area")
         ],
+    )
+}
+
+/// How often the size is warmed again and how many days it is kept, from the days on which it is
+/// used.
+fn kept(uses: &[&DiaryStep]) -> (Figure<u64>, Figure<f64>) {
+    let day = |name, step: Option<&&DiaryStep>| Input {
+        name,
+        value: step.map_or(0, |s| s.day).into(),
+        origin: Origin::Computed,
+        waiting: step.map(|s| s.how.waiting()).unwrap_or_default(),
+    };
+    let (first, last) = (uses.first(), uses.last());
+    let days = last.map_or(0, |s| s.day) - first.map_or(0, |s| s.day);
+    let warmed = Input {
+        name: "times it is warmed",
+        value: (uses.len() as u64).into(),
+        origin: Origin::Computed,
+        waiting: Vec::new(),
+    };
+    (
+        Figure::new(
+            (uses.len() as u64).saturating_sub(1),
+            &f::REHEATS,
+            alloc::vec![warmed],
+        ),
+        Figure::new(
+            f64::from(days),
+            &f::KEPT_DAYS,
+            alloc::vec![
+                day("day of the first use", first),
+                day("day of the last", last)
+            ],
+        ),
     )
 }
 
@@ -452,11 +517,9 @@ mod tests {
         let (draft, faults) = Draft::from_tree(&serde_json::from_str(json).unwrap());
         assert_eq!(faults, []);
         let (brief, _) = crate::brief::check(&draft);
-        size(
-            &brief,
-            Figure::new(Area::from_m2(area), &f::SIZE_AREA, alloc::vec::Vec::new()),
-        )
-        .unwrap()
+        let area = Figure::new(Area::from_m2(area), &f::SIZE_AREA, alloc::vec::Vec::new());
+        let (diary, _) = crate::diary::diary(&brief, &[]);
+        size(&brief, area, None, &diary).unwrap()
     }
 
     #[test]

@@ -278,7 +278,7 @@ pub(crate) fn job(
             })
             .collect(),
         pieces: self::pieces(brief, of, pieces, counts),
-        saw: saw(brief, of),
+        saw: saw(brief, of, pieces.iter().any(|p| p.ends == Ends::Mitred)),
     }
 }
 
@@ -318,16 +318,17 @@ pub(crate) fn turnable(brief: &Brief, of: BoardOf) -> bool {
     of == BoardOf::Bars && brief.bead.value != crate::brief::Bead::Bevel
 }
 
-pub(crate) fn saw(brief: &Brief, of: BoardOf) -> boards::Saw {
+/// The saw for a section, some of whose pieces are mitred or none.
+pub(crate) fn saw(brief: &Brief, of: BoardOf, mitred: bool) -> boards::Saw {
     let kerf = brief.kerf.value;
     let mitre_kerf = kerf.times_sqrt2() + Length::from_nm(1);
     boards::Saw {
         // Where a length can't be turned over, mitred pieces lie tip to tip: either 45° cut takes
         // so much of the edge.
-        kerf: if turnable(brief, of) {
-            kerf
-        } else {
+        kerf: if mitred && !turnable(brief, of) {
             mitre_kerf
+        } else {
+            kerf
         },
         mitre_kerf,
         trim: boards::Trim::PerEnd(brief.trim.value),
@@ -479,7 +480,7 @@ fn fault(
                 pieces[*piece].letter,
                 show.length(pieces[*piece].length)
             ),
-            alloc::format!("A board of {} would do.", show.run(*board)),
+            alloc::format!("A board of {} would do.", show.run_up(*board)),
         ),
         boards::Error::StockRunsOut { missing, .. } => {
             let list: Vec<String> = missing

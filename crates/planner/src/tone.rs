@@ -16,7 +16,6 @@ use crate::frame::Frame;
 use crate::hanging::Coats;
 use crate::pitch::Range;
 use crate::plan::CanvasPlan;
-use crate::show::decimals;
 
 /// Air at 20 °C and sea level, kg/m³ (ISA, from memory).
 const AIR: f64 = 1.204;
@@ -475,18 +474,20 @@ pub(crate) fn tapped(brief: &Brief, canvases: &[CanvasPlan]) -> Option<Tapped> {
             &f::TONE_TENSION_WALL,
             inputs(false),
         ),
-        say: say(&pull, doubt.value, brief.tension.value),
+        say: say(brief, &pull, doubt.value),
         doubt,
         frequency,
     })
 }
 
-fn say(pull: &Tension, doubt: Ratio, wanted: LineLoad) -> String {
+fn say(brief: &Brief, pull: &Tension, doubt: Ratio) -> String {
+    let wanted = brief.tension.value;
     let mean = (pull.across + pull.up) / 2.0;
     let (low, high) = (
         mean * (1.0 - doubt.to_ratio()).max(0.0),
         mean * (1.0 + doubt.to_ratio()),
     );
+    let said = |pull: LineLoad| brief.show.value(&pull.into(), &brief.currency);
     let judged = if wanted < low {
         "tighter than planned"
     } else if wanted > high {
@@ -495,11 +496,11 @@ fn say(pull: &Tension, doubt: Ratio, wanted: LineLoad) -> String {
         "as planned, as far as a note can tell"
     };
     alloc::format!(
-        "The cloth pulls with {} N/m, between {} and {}: {judged} ({} N/m).",
-        decimals(mean.to_n_per_m(), 0),
-        decimals(low.to_n_per_m(), 0),
-        decimals(high.to_n_per_m(), 0),
-        decimals(wanted.to_n_per_m(), 0)
+        "The cloth pulls with {}, between {} and {}: {judged} ({}).",
+        said(mean),
+        said(low),
+        said(high),
+        said(wanted)
     )
 }
 

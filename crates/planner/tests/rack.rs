@@ -352,3 +352,17 @@ fn tips_of_bead_are_a_45_degree_cut_apart() {
     let short = plan(&draft(&brief("1210.7 mm"))).bead.unwrap();
     assert_eq!(short.lines[0].count, 4);
 }
+
+#[test]
+fn square_ends_of_a_bevelled_batten_are_a_plain_cut_apart() {
+    // A bevelled batten can't be turned over, but with square laps nothing is cut at 45°: pieces
+    // of 600, 600, 500, 500 and a saw of 3 mm, from the trim of 10 mm on.
+    let p = plan(&draft(&json!({
+        "bead": "bevel", "corner": "square_lap", "kerf": "3 mm", "braces": "no",
+        "canvases": [{"width": "600", "height": "500", "upright_bars": 0, "level_bars": 0}],
+        "boards": [{"length": "3 m"}],
+    })));
+    let board = &p.boards.unwrap().boards[0];
+    let marks: Vec<f64> = board.pieces.iter().map(|x| x.at.to_mm()).collect();
+    assert_eq!(marks, [10.0, 613.0, 1216.0, 1719.0]);
+}

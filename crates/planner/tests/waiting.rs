@@ -218,3 +218,18 @@ fn nothing_is_made_of_a_proportion_that_cannot_be_read() {
         assert_eq!(answer.is_some(), answers, "{text}");
     }
 }
+
+#[test]
+fn what_is_cut_already_holds_up_the_boards_alone() {
+    let p = plan(&draft(&json!({
+        "canvases": [{"width": "600", "height": "500"}],
+        "boards": [{"length": "2.4 m"}], "cut": [{"length": "2400", "pieces": "abc"}],
+    })));
+    waits(
+        &p.boards.unwrap().total_length.how,
+        on(Table::Cut, 0, "pieces"),
+    );
+    let none: [FieldRef; 0] = [];
+    assert_eq!(p.totals.unwrap().staples.how.waiting(), none);
+    assert_eq!(p.size.unwrap().glue.how.waiting(), none);
+}

@@ -25,7 +25,8 @@ pub(crate) fn hang(pen: &Pen<'_>) -> Markup {
                             (pen.line("D-rings below the top", &h.ring_down))
                             (pen.line("D-rings in from the sides", &h.ring_in))
                             (pen.line("Each ring must be rated for", &h.ring_load))
-                            (pen.line("Each hook must be rated for", &h.hook_load))
+                            @let hooks = if h.wire.is_some() { "The hook" } else { "The two hooks together" };
+                            (pen.line(&format!("{hooks} must be rated for"), &h.hook_load))
                         }
                         @if let Some(w) = &h.wire {
                             dl.figures {

@@ -24,8 +24,10 @@ pub(crate) fn join(pen: &Pen<'_>) -> Markup {
                             (pen.line("Screw in the second piece", &f.screw_hold))
                             (pen.line("Pilot hole", &f.pilot))
                             (pen.line("Panel pins", &f.pins))
-                            (pen.line_rounded("Shortest pin", &f.shortest_pin, Rounding::Up))
-                            (pen.line_rounded("Longest pin", &f.longest_pin, Rounding::Down))
+                            @if f.pins.value > 0 {
+                                (pen.line_rounded("Shortest pin", &f.shortest_pin, Rounding::Up))
+                                (pen.line_rounded("Longest pin", &f.longest_pin, Rounding::Down))
+                            }
                             (pen.line("Glued area", &f.glue_area))
                             (pen.line("Wood glue", &f.wood_glue))
                         }

@@ -1,6 +1,7 @@
 //! The shopping list: everything that a plan needs bought, as rows for paper and for files.
 
 use planner::{Figure, How, Plan, Value};
+use quantity::physics::Mass;
 use quantity::{Length, Money};
 
 use crate::sentence;
@@ -110,7 +111,9 @@ fn small_things<'a>(plan: &'a Plan, all: &mut Vec<Item<'a>>) {
                 .map(|f| counted("Panel pins", f, "panel pins")),
         );
         all.extend(t.keys.as_ref().map(|f| counted("Keys", f, "keys")));
-        all.push(measured("Wood glue", &t.wood_glue, cost("wood glue")));
+        if t.wood_glue.value > Mass::ZERO {
+            all.push(measured("Wood glue", &t.wood_glue, cost("wood glue")));
+        }
     }
     if let Some(s) = &plan.size {
         all.push(measured("Dry glue for size", &s.glue, cost("dry glue")));

@@ -46,7 +46,7 @@ fn ground_of<'a>(pen: &Pen<'a>, ground: &'a GroundPlan) -> Markup {
             (pen.line("Ground to have at hand", &ground.volume))
             (pen.line("Dry ground", &ground.dry))
             @if let Some(chalk) = &ground.chalk {
-                (pen.line("Size in it", &chalk.size))
+                (pen.line("Size in it, of the liquid size above", &chalk.size))
                 (pen.line("Chalk in it", &chalk.chalk))
                 (pen.line("Chalk, poured", &chalk.chalk_poured))
                 (pen.line("Poured chalk to one of size", &chalk.by_volume))
@@ -82,7 +82,7 @@ fn glue<'a>(pen: &Pen<'a>, s: &'a Size) -> Markup {
             (pen.line("Bath", &s.bath))
             (pen.line("Reheats at most", &s.reheats))
             (pen.line_as("Keeps in the fridge", &s.fridge_days.how, days(s.fridge_days.value)))
-            (pen.line_as("From the first coat to the last", &s.kept_days.how, days(s.kept_days.value)))
+            (pen.line_as("From the first use to the last", &s.kept_days.how, days(s.kept_days.value)))
             (pen.line("Dry film", &s.film))
             (pen.line("Its thickness", &s.film_thickness))
             (pen.line("Tightens the cloth by", &s.tightening))

@@ -70,7 +70,7 @@ fn a_kit_sheet_for_each_with_its_own_link() {
     assert_eq!(text.matches("class=\"qr\"").count(), 3);
     assert!(text.contains("&lt;Cy&gt;") && !text.contains("<Cy>"));
     assert!(text.contains("<h1>Bo × 2</h1>"));
-    assert!(text.contains("Glue and clamp flat, canvas 2"));
+    assert!(text.contains("Join and clamp flat, canvas 2"));
     // Too long for a code: said, with what to do.
     let long = vec![format!("https://example.org/#1.{}", "a".repeat(2000)); 3];
     let text = print::kit_sheets(&plan, &long, "2027-02-01").into_string();

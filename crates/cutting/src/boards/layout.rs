@@ -27,11 +27,10 @@ pub(super) fn lay_out(
         let Some(stock) = bin.stock else { continue };
         for _ in 0..*count {
             let board = lay_board(job, model, pattern, stock, &mut pools);
-            match boards.last_mut() {
-                Some(last) if last.stock == board.stock && last.placed == board.placed => {
-                    last.count += 1;
-                }
-                _ => boards.push(board),
+            let is_same = |b: &&mut Board| b.stock == board.stock && b.placed == board.placed;
+            match boards.iter_mut().rev().find(is_same) {
+                Some(same) => same.count += 1,
+                None => boards.push(board),
             }
         }
     }

@@ -4,7 +4,7 @@ use alloc::format;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 
-use quantity::physics::Force;
+use quantity::physics::{Distance, Force};
 
 use super::Advice;
 use crate::bracing::joints::{self, JointForce};
@@ -107,8 +107,9 @@ fn fails(brief: &Brief, statics: &Statics, check: &Check) -> String {
     let say = |value: &Value| brief.show.value(value, &brief.currency);
     if statics.stands {
         return format!(
-            "the frame racks easily: {} at a corner puts it 1 mm out of square, and {} is asked for (our choice).",
+            "the frame racks easily: {} at a corner puts it {} out of square, and {} is asked for (our choice).",
             say(&check.found.value),
+            brief.show.movement(Distance::from_mm(1.0)),
             say(&check.limit.value)
         );
     }

@@ -1,6 +1,7 @@
 //! Advice on wood, cloth, size, ground, weight and days.
 
 use alloc::format;
+use alloc::string::String;
 use alloc::vec::Vec;
 
 use quantity::physics::{Force, Ratio};
@@ -9,11 +10,13 @@ use super::{Advice, put};
 use crate::brief::{Brief, Ground, RatioBy, SizeKind};
 use crate::diary::Weekdays;
 use crate::fields::Stage;
+use crate::figure::Value;
 use crate::ground::{GroundPlan, SIZE_DRYING};
 use crate::moisture::{Moisture, Verdict};
+use crate::parse::plain;
 use crate::plan::CanvasPlan;
-use crate::show::decimals;
-use crate::size::{BATH_LIMIT, BATH_REASON, Size, Standing};
+use crate::show::{Units, decimals};
+use crate::size::{BATH_LIMIT, Size, Standing, bath_reason};
 use crate::tone::{QUARTERS, Quarters, Tapped};
 
 /// What the advice looks at besides brief and canvases.
@@ -42,12 +45,12 @@ pub(super) fn advice(
         glue(brief, size, all);
     }
     ground(brief, materials, all);
-    hanging(canvases, all);
+    hanging(brief, canvases, all);
     days(brief, materials, all);
 }
 
 fn wood(brief: &Brief, moisture: &Moisture, all: &mut Vec<Advice>) {
-    let show = |x: quantity::physics::Distance| format!("{} mm", decimals(x.to_mm().abs(), 1));
+    let show = |x| brief.show.movement(x);
     if moisture.verdict != Verdict::CutNow && brief.acclimatise.value < 7.0 {
         put(
             all,
@@ -66,7 +69,7 @@ fn wood(brief: &Brief, moisture: &Moisture, all: &mut Vec<Advice>) {
             all,
             Stage::Buy,
             "meter",
-            "Too wet to glue.",
+            "The wood is too wet.",
             moisture.say.clone(),
         );
     }
@@ -115,15 +118,16 @@ fn glue(brief: &Brief, size: &Size, all: &mut Vec<Advice>) {
                     "by volume the same words would give about {} : 1 by weight, a weaker size",
                     decimals(crate::size::by_weight(w, brief.glue_bulk.value), 0)
                 ),
-                RatioBy::Volume => {
-                    format!("that is about {} : 1 by weight", decimals(w, 0))
-                }
+                RatioBy::Volume => format!(
+                    "{} : 1 by volume, as typed, is this by weight",
+                    plain(brief.ratio.value, 2)
+                ),
             };
             put(
                 all,
                 Stage::Size,
                 "ratio",
-                format!("{} : 1 by weight is a strong size.", decimals(w, 1)),
+                format!("{} : 1 by weight is a strong size.", plain(w, 2)),
                 format!(
                     "Published canvas recipes by weight run from 17 : 1 to 42 : 1; is the recipe meant by weight or by volume? ({other}.)"
                 ),
@@ -133,7 +137,7 @@ fn glue(brief: &Brief, size: &Size, all: &mut Vec<Advice>) {
             all,
             Stage::Size,
             "ratio",
-            format!("{} : 1 by weight is a weak size.", decimals(w, 1)),
+            format!("{} : 1 by weight is a weak size.", plain(w, 2)),
             "Published canvas recipes by weight run from 17 : 1 to 42 : 1.",
         ),
         Standing::Within => {}
@@ -144,7 +148,7 @@ fn glue(brief: &Brief, size: &Size, all: &mut Vec<Advice>) {
             Stage::Size,
             "bath",
             "The water bath is too hot.",
-            BATH_REASON,
+            bath_reason(brief.show.units),
         );
     } else if brief.bath.value.to_celsius() < 50.0 {
         put(
@@ -152,7 +156,10 @@ fn glue(brief: &Brief, size: &Size, all: &mut Vec<Advice>) {
             Stage::Size,
             "bath",
             "The glue may not dissolve.",
-            "Published dissolving temperatures run from 54 to 63 °C.",
+            match brief.show.units {
+                Units::Metric => "Published dissolving temperatures run from 54 to 63 °C.",
+                Units::Imperial => "Published dissolving temperatures run from 129 to 145 °F.",
+            },
         );
     }
     if size.tightening.value > brief.tension.value {
@@ -162,9 +169,9 @@ fn glue(brief: &Brief, size: &Size, all: &mut Vec<Advice>) {
             "tension",
             "Stretch less tight than the canvas is to be: the size tightens it.",
             format!(
-                "On drying, this much glue can add up to {} N/m to the {} N/m of the stretch, more than the frame was pulled with.",
-                decimals(size.tightening.value.to_n_per_m(), 0),
-                decimals(brief.tension.value.to_n_per_m(), 0)
+                "On drying, this much glue can add up to {} to the {} of the stretch, more than the frame was pulled with.",
+                say(brief, size.tightening.value),
+                say(brief, brief.tension.value)
             ),
         );
     }
@@ -175,8 +182,8 @@ fn glue(brief: &Brief, size: &Size, all: &mut Vec<Advice>) {
             "fridge_life",
             "The size will not keep until its last coat.",
             format!(
-                "{} days lie between the first coat and the last. Make it in two batches, and throw away what is liquid when cold, mouldy or foul.",
-                decimals(size.kept_days.value, 0)
+                "{} from its first use to its last. Make it in two batches, and throw away what is liquid when cold, mouldy or foul.",
+                say(brief, Value::Days(size.kept_days.value))
             ),
         );
     }
@@ -240,13 +247,13 @@ fn ground(brief: &Brief, materials: &Materials<'_>, all: &mut Vec<Advice>) {
 }
 
 /// A drying time in hours, days or weeks.
-fn range(drying: &crate::ground::Drying) -> alloc::string::String {
+fn range(drying: &crate::ground::Drying) -> String {
     let (least, most) = (drying.least_hours, drying.most_hours);
     let in_unit = |hours: f64, unit: &str| {
         format!(
             "{} to {} {unit}",
-            crate::parse::plain(least / hours, 1),
-            crate::parse::plain(most / hours, 1)
+            plain(least / hours, 1),
+            plain(most / hours, 1)
         )
     };
     if least >= 168.0 {
@@ -258,7 +265,11 @@ fn range(drying: &crate::ground::Drying) -> alloc::string::String {
     }
 }
 
-fn hanging(canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
+fn say(brief: &Brief, value: impl Into<Value>) -> String {
+    brief.show.value(&value.into(), &brief.currency)
+}
+
+fn hanging(brief: &Brief, canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
     for c in canvases {
         let Some(h) = &c.hanging else { continue };
         if let Some(w) = h.wire.as_ref().filter(|w| !w.hidden) {
@@ -268,10 +279,10 @@ fn hanging(canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
                 "wire_angle",
                 format!("{}: hook and wire would show above the canvas.", c.name),
                 format!(
-                    "At {}° the wire rises {} mm over rings that sit {} mm below the top. Take a flatter wire, or two hooks.",
+                    "At {}° the wire rises {} over rings that sit {} below the top. Take a flatter wire, or two hooks.",
                     decimals(w.angle.value.to_degrees(), 0),
-                    decimals((h.ring_down.value - w.hook_down.value).to_mm(), 0),
-                    decimals(h.ring_down.value.to_mm(), 0)
+                    brief.show.length(h.ring_down.value - w.hook_down.value),
+                    brief.show.length(h.ring_down.value)
                 ),
             );
         }
@@ -280,11 +291,7 @@ fn hanging(canvases: &[CanvasPlan], all: &mut Vec<Advice>) {
                 all,
                 Stage::Hang,
                 "hang_by",
-                format!(
-                    "{} weighs {} kg.",
-                    c.name,
-                    decimals(h.mass.value.to_kg(), 1)
-                ),
+                format!("{} weighs {}.", c.name, say(brief, h.mass.value)),
                 "Two people lift it and two hooks carry it. Over people, or on a wall of unknown strength, ask someone who does this by licence.",
             );
         }

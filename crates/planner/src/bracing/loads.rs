@@ -3,13 +3,13 @@
 use alloc::vec::Vec;
 
 use quantity::Length;
-use quantity::physics::{Area, ArealMass, Distance, LineLoad, Pressure, Ratio};
+use quantity::physics::{Area, Distance, LineLoad, Pressure, Ratio};
 use serde::Serialize;
 
 use crate::brief::{Brief, HangsIn, Tightening};
 use crate::figure::{Figure, Input, Origin, Value};
 use crate::formulas as f;
-use crate::size::{film_thickness, size};
+use crate::size::{film_thickness, glue_film};
 
 /// Peak stress of a hide-glue film held and dried, 3920 psi (Mecklenburg 1982).
 const PEAK_STRESS: Pressure = Pressure::from_mpa(27.0);
@@ -173,7 +173,7 @@ struct Film {
 fn film(brief: &Brief) -> Option<Film> {
     // The film of a square metre is the film of any area.
     let one = Figure::new(Area::from_m2(1.0), &f::ONE_SQUARE_METRE, Vec::new());
-    let dry: Figure<ArealMass> = size(brief, one)?.film;
+    let dry = glue_film(brief, &one)?;
     let thickness = Figure::new(
         film_thickness(dry.value),
         &f::FILM_THICKNESS,

@@ -4,7 +4,7 @@
 use maud::{Markup, html};
 use planner::bracing::{self, OtherSection, Statics};
 use planner::figure::Figure;
-use quantity::physics::Force;
+use quantity::physics::{Distance, Force};
 use quantity::{Money, Rounding};
 
 use super::{if_passing, of_part};
@@ -134,7 +134,7 @@ fn racking(pen: &Pen<'_>, canvas: usize) -> Markup {
     html! {
         table.racking {
             thead { tr {
-                th scope="col" { "Force at a corner for 1 mm out of square" }
+                th scope="col" { "Force at a corner for " (pen.plan.show.movement(Distance::from_mm(1.0))) " out of square" }
                 th scope="col" { "Corners as hinges" } th scope="col" { "Corners rigid" }
             } }
             tbody {

@@ -3,6 +3,7 @@
 use maud::Markup;
 use planner::frame::Mark;
 use planner::plan::Plan;
+use quantity::Length;
 
 use super::facts::Facts;
 use super::frame::{nothing_yet, spread_evenly};
@@ -60,10 +61,19 @@ pub fn rod(plan: &Plan, canvas: usize, member: usize, layout: Layout) -> Markup 
             sheet.text(line, (x1 + 11.5, y), Anchor::Start);
         }
     }
+    let heel = (member.as_sawn.value - member.length.value).half();
+    let planed = if heel > Length::ZERO {
+        format!(
+            " That end is the line to plane to, {} in from the sawn one.",
+            facts.bare(heel)
+        )
+    } else {
+        String::new()
+    };
     sheet.note(
         Some(&member.letter),
         format!(
-            "{}: {} of {}. All in {}, from the end at the top.",
+            "{}: {} of {}. All in {}, from the end at the top.{planed}",
             member.part.name(),
             member.count,
             facts.bare(member.length.value),

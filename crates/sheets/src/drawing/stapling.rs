@@ -397,7 +397,7 @@ impl View {
         self.sheet.note(
             None,
             format!(
-                "Always one side, then the side across from it. Crosses: temporary staples. In {}: {} apart along top and bottom, {} along the sides.",
+                "Always one side, then the side across from it. Crosses: temporary staples. In {}: about {} apart along top and bottom, {} along the sides.",
                 unit(facts.show),
                 apart(staples.top_bottom.spacing),
                 apart(staples.sides.spacing)
@@ -432,9 +432,11 @@ fn strip(sheet: &mut Sheet, facts: Facts<'_>, staples: &Staples, edge: Edge) {
     let scale = room / a_row;
     let mut y = sheet.bottom() + 9.0;
     let title = format!(
-        "{}, from its {end}: first {}, then {} apart",
+        "{}, from its {end}: {} staples, the first at {}, the last at {}, about {} apart",
         edge.name(),
+        side.len(),
         facts.bare(side.first().map_or(Length::ZERO, |n| n.place.at)),
+        facts.bare(side.last().map_or(Length::ZERO, |n| n.place.at)),
         facts.bare(match edge {
             Edge::Top | Edge::Bottom => staples.top_bottom.spacing,
             Edge::Left | Edge::Right => staples.sides.spacing,

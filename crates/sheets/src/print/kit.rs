@@ -38,13 +38,13 @@ pub(super) fn shares(ink: &Ink<'_>) -> Markup {
                                 td { (ink.figure(figure)) }
                             }
                             td { strong { (ink.figure(&share.sum)) } }
-                            @if several { td { @if canvas.count > 1 { (each(plan, share)) } } }
+                            @if several { td { @if canvas.count > 1 && !share.sum.is_waiting() { (each(plan, share)) } } }
                         }
                     }
                 }
                 tfoot { tr {
                     th { "In all" }
-                    @for part in costs.parts() { td { (plan.currency) (part) } }
+                    @for part in costs.parts() { td { @if !costs.total.is_waiting() { (plan.currency) (part) } } }
                     td { strong { (ink.figure(&costs.total)) } }
                     @if several { td {} }
                 } }
@@ -215,7 +215,7 @@ fn days(plan: &Plan, row: usize) -> Markup {
                                 td { (tick()) }
                                 td { (days_of(day)) @if let Some(date) = day.date { ", " (date) } }
                                 th {
-                                    @if day.hours.is_some() { "Stretch" } @else { "Glue and clamp flat" }
+                                    @if day.hours.is_some() { "Stretch" } @else { "Join and clamp flat" }
                                     @if count > 1 { ", canvas " (place.which) }
                                 }
                                 td { @if day.hours.is_none() { (place.number) } }

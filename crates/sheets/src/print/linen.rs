@@ -5,6 +5,7 @@ use planner::Stage;
 use planner::hanging::Hanging;
 use planner::staples::Staples;
 use planner::tone::Tone;
+use quantity::Rounding;
 
 use super::Group;
 use super::ink::{Ink, figure, named, named_half};
@@ -130,7 +131,7 @@ fn row(ink: &Ink<'_>, h: &Hanging) -> Markup {
         td { (ink.figure(&h.hook_load)) }
         @match &h.wire {
             Some(wire) => {
-                td { (ink.figure(&wire.cut)) }
+                td { (ink.known(&wire.cut.how, ink.0.show.length_rounded(wire.cut.value, Rounding::Up))) }
                 td { (ink.figure(&wire.rating)) }
                 td { @if wire.hidden { (ink.figure(&wire.hook_down)) } @else { "it would show" } }
             }
