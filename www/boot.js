@@ -165,6 +165,10 @@ if (typeof document === "undefined") {
 
   if (!CSS.supports("overflow-anchor", "auto")) anchor();
 
+  // What a link or the focus leads to must not lie behind the short answer.
+  const sight = document.querySelector(".sight");
+  new ResizeObserver(() => root.style.setProperty("--sight", `${sight.offsetHeight}px`)).observe(sight);
+
   // Read while the wasm is unpacked; a browser that does not answer is not waited for.
   const late = new Promise((done) => setTimeout(() => done(""), 1000));
   const last = Promise.race([lastNoted(), late]);

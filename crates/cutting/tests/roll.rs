@@ -383,7 +383,11 @@ fn brute(job: &Job) -> (i64, i64, i64) {
             let over = r.available.map_or(0, |a| (h - whole(a)).max(0));
             let price = r.price.as_hundredths();
             let step = whole(job.step).max(1);
-            let bought = (h + step - 1) / step * step;
+            let mut bought = (h + step - 1) / step * step;
+            // Never more than the roll has.
+            if let Some(all) = r.available.map(whole).filter(|&all| h <= all) {
+                bought = bought.min(all);
+            }
             let per = whole(job.price_per);
             let cost = (bought * price + per - 1) / per;
             for before in 0..=full {

@@ -21,7 +21,10 @@ pub(crate) fn listen() {
     // Not every engine sends "input" for a list of answers that is set by keys or by a driver.
     on(&document, "change", input);
     on(&document, "click", click);
-    on(&document, "pointerdown", |_| crew::pressed());
+    on(&document, "pointerdown", |_| {
+        dom::put_text("said", "");
+        crew::pressed();
+    });
     for event in ["pointerup", "pointercancel"] {
         on(&document, event, |_| crew::let_go());
     }
@@ -127,6 +130,7 @@ fn focus_in(event: Event) {
 }
 
 fn key(event: Event) {
+    dom::put_text("said", "");
     let Some(key) = event.dyn_ref::<KeyboardEvent>() else {
         return;
     };

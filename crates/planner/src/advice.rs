@@ -229,4 +229,19 @@ fn cloth(brief: &Brief, all: &mut Vec<Advice>) {
             "A narrow turnover tears out and can't be gripped when the canvas is stretched again.",
         );
     }
+    if brief.turnover.value > brief.bar_face.value {
+        put(
+            all,
+            Stage::Stretch,
+            "turnover",
+            "The turnover is wider than the bar.",
+            format!(
+                "Of {} of cloth on the back {} hang over the opening: fold them under, or turn over less.",
+                brief.show.length(brief.turnover.value),
+                brief
+                    .show
+                    .length(brief.turnover.value - brief.bar_face.value)
+            ),
+        );
+    }
 }

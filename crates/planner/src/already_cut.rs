@@ -335,7 +335,7 @@ fn lay_out(brief: &Brief, cut: &CutBoard, pieces: &[CutPiece]) -> Option<Board> 
         locked: true,
         pieces: timber::placed(b, pieces),
         bad: cut.bad.clone(),
-        offcut: timber::kept(brief, b),
+        offcuts: timber::kept(brief, b),
         waste: b.waste.into(),
     })
 }
@@ -379,7 +379,7 @@ pub fn lock(draft: &Draft, plan: &Plan, of: BoardOf, board: usize, count: u32) -
                 record.insert(key, text.clone());
             }
         }
-        if let Some(limit) = rack.get("limit").and_then(|t| parse::count(t).ok()) {
+        if let Some(limit) = plan.brief.limit(board.row) {
             rack.insert("limit", limit.saturating_sub(count).to_string());
         }
     }

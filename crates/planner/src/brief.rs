@@ -670,7 +670,11 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         ground: r.choice("ground"),
         ground_coats: r.count("ground_coats"),
         ground_spread: r.measure("ground_spread"),
-        ground_between: r.measure("ground_between"),
+        ground_between: r.measure_or("ground_between", |ground| match ground {
+            Ground::Oil => 24.0,
+            Ground::Chalk => 0.5,
+            Ground::Acrylic | Ground::Nothing => 4.0,
+        }),
         chalk_parts: r.measure("chalk_parts"),
         ground_price: r.money_if("ground_price"),
         hang_by: r.choice("hang_by"),
@@ -698,7 +702,11 @@ pub fn check(draft: &Draft) -> (Brief, Vec<Fault>) {
         acclimatise: r.measure("acclimatise"),
         clamp: r.measure("clamp"),
         size_dry: r.measure("size_dry"),
-        prime_dry: r.measure("prime_dry"),
+        prime_dry: r.measure_or("prime_dry", |ground| match ground {
+            Ground::Oil => 7.0,
+            Ground::Chalk => 1.0,
+            Ground::Acrylic | Ground::Nothing => 2.0,
+        }),
     };
     let in_hand = [brief.bar_face.value, brief.bar_depth.value];
     brief.other_boards.retain(|b| b.section != in_hand);
@@ -761,7 +769,7 @@ fn read_boards(draft: &Draft, faults: &mut Vec<Fault>) -> (Option<Vec<Stock>>, V
         let (of, length, price) = (
             r.choice("of"),
             r.length_needed("length"),
-            r.money_if("price"),
+            r.money_if("price").map(|p| p.value),
         );
         let (limit, bad) = (r.count_if("limit"), r.stretches("bad"));
         let section = r.section("section", of.value);
@@ -771,8 +779,11 @@ fn read_boards(draft: &Draft, faults: &mut Vec<Fault>) -> (Option<Vec<Stock>>, V
                 row,
                 of: of.value,
                 length: length.value,
-                price: price.map(|p| p.value),
-                limit: limit.map(|l| l.value),
+                price,
+                // Bad stretches are those of one board, and an offcut at home is one.
+                limit: limit
+                    .map(|l| l.value)
+                    .or((!bad.is_empty() || price == Some(Money::ZERO)).then_some(1)),
                 bad,
             });
         }
@@ -870,6 +881,25 @@ fn usual_rolls() -> Vec<Roll> {
             available: None,
         })
         .into()
+}
+
+impl Brief {
+    /// What the maker says of braces for the plan: none, by itself, where corners are keyed, which
+    /// braces would hold shut.
+    #[must_use]
+    pub fn braces_of_all(&self) -> Braces {
+        match self.braces.value {
+            Braces::Auto if self.fixing.value == Fixing::Keyed => Braces::No,
+            said => said,
+        }
+    }
+
+    /// How many boards a row of the rack has, where that is known.
+    #[must_use]
+    pub fn limit(&self, row: usize) -> Option<u32> {
+        let typed = self.boards.iter().filter(|_| !self.usual_rack);
+        typed.into_iter().find(|s| s.row == row)?.limit
+    }
 }
 
 /// Reads the fields of one record, noting faults.
@@ -1112,6 +1142,16 @@ impl<'a> Reader<'a> {
     fn measure(&mut self, key: &'static str) -> Given<f64> {
         let (read, usual) = self.read_measure(key);
         self.given(key, read, usual.unwrap_or_default())
+    }
+
+    /// A measure whose usual value is that of the ground.
+    fn measure_or(&mut self, key: &'static str, usual: impl Fn(Ground) -> f64) -> Given<f64> {
+        let read = self.read_measure(key).0;
+        // What is wrong with the ground is said where it is read itself.
+        let mut unsaid = Vec::new();
+        let mut other = Reader::new(self.record, self.table, self.row, self.show, &mut unsaid);
+        let ground: Given<Ground> = other.choice("ground");
+        self.given(key, read, usual(ground.value))
     }
 
     /// A measure that may be left empty.

@@ -331,17 +331,22 @@ fn purchase(
         index[i] = lengths.len();
         let r = &brief.rolls[i];
         let buy = Figure::new(
-            used.round_to(brief.cloth_step.value, Rounding::Up),
+            job.bought(i, *used),
             &f::CLOTH_LENGTH,
-            alloc::vec![
-                Input {
+            [
+                Some(Input {
                     name: "length used",
                     value: (*used).into(),
                     origin: crate::figure::Origin::Computed,
-                    waiting: waiting(brief, wanted)
-                },
-                brief.cloth_step.input(),
-            ],
+                    waiting: waiting(brief, wanted),
+                }),
+                Some(brief.cloth_step.input()),
+                r.available
+                    .map(|all| Input::constant("left on the roll", all)),
+            ]
+            .into_iter()
+            .flatten()
+            .collect(),
         );
         let cost = r
             .price
@@ -408,17 +413,27 @@ fn purchase(
             to: c.to,
         })
         .collect();
-    let remnants = plan
+    let inside = plan
         .remnants
         .iter()
-        .filter(|r| index[r.roll] != usize::MAX && r.w.min(r.h) >= Length::from_mm(150))
-        .map(|r| Remnant {
-            roll: index[r.roll],
-            x: r.x,
-            y: r.y,
-            across: r.w,
-            along: r.h,
-            enough_for: largest_fit(brief, wanted, r.w, r.h),
+        .filter(|r| index[r.roll] != usize::MAX)
+        .map(|r| (index[r.roll], (r.x, r.y), (r.w, r.h)));
+    // What whole steps bring beyond the last blank.
+    let tails = lengths.iter().enumerate().map(|(i, l)| {
+        let selvedge = brief.selvedge.value;
+        let size = (l.width - selvedge * 2, l.buy.value - l.used);
+        (i, (selvedge, l.used), size)
+    });
+    let remnants = inside
+        .chain(tails)
+        .filter(|(_, _, (across, along))| (*across).min(*along) >= Length::from_mm(150))
+        .map(|(roll, (x, y), (across, along))| Remnant {
+            roll,
+            x,
+            y,
+            across,
+            along,
+            enough_for: largest_fit(brief, wanted, across, along),
         })
         .collect();
     ClothPurchase {

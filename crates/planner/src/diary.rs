@@ -689,13 +689,26 @@ fn late(job: Job<'_>, working: Weekdays, first: Day, ready: Day) -> Option<Late>
         .map(|days| Late { days, latest_start })
 }
 
+const SHORT_NAMES: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
+
 fn said(working: Weekdays) -> String {
-    let names: Vec<&str> = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
+    let names: Vec<&str> = SHORT_NAMES
         .into_iter()
         .zip(working.0)
         .filter_map(|(name, works)| works.then_some(name))
         .collect();
     names.join(" ")
+}
+
+/// A day with its day of the week, for people.
+///
+/// ```
+/// use planner::diary::{read_day, said_day};
+/// assert_eq!(said_day(read_day("2027-03-01").unwrap()), "Mon 2027-03-01");
+/// ```
+#[must_use]
+pub fn said_day(day: Day) -> String {
+    alloc::format!("{} {day}", SHORT_NAMES[from_monday(day)])
 }
 
 /// Reads a day written `2027-03-01`.

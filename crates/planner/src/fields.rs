@@ -1455,8 +1455,8 @@ pub static SETTINGS: &[Field] = &[
         Stage::Size,
         &HOURS,
         (0.25, 336.0),
-        Some(4.0),
-        "Published claims for acrylic primer run from 1 to 24 hours; a thin coat of chalk ground takes about half an hour.",
+        None,
+        "Empty: 4 hours for acrylic primer (published claims run from 1 to 24), 24 for an oil ground, half an hour for a thin coat of chalk ground.",
     ),
     measure(
         "chalk_parts",
@@ -1683,8 +1683,8 @@ pub static SETTINGS: &[Field] = &[
         Stage::Days,
         &DAYS,
         (1.0, 60.0),
-        Some(2.0),
-        "24 to 48 hours for an acrylic primer before oil (published); oil grounds take weeks.",
+        None,
+        "Empty: 2 days for an acrylic primer (24 to 48 hours before oil are published), 7 for an oil ground, which takes one to six weeks, 1 for a chalk ground.",
     ),
 ];
 
@@ -1776,7 +1776,7 @@ pub static BOARDS: &[Field] = &[
         Stage::Buy,
         (0, 10_000),
         None,
-        "Empty: as many as needed.",
+        "Empty: as many as needed; one, where it has bad stretches or costs 0.",
     ),
     Field {
         key: "bad",
@@ -1809,7 +1809,7 @@ pub static ROLLS: &[Field] = &[
     ),
     money(
         "price",
-        "Price by length",
+        "Price a metre or yard",
         Stage::Buy,
         "Of one metre or yard of the roll. Empty on every row: the least cloth is bought.",
     ),

@@ -253,7 +253,7 @@ pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
         let unread = brief.unread.rack(of);
         let mut waiting = waiting.clone();
         waiting.extend(unread);
-        waiting.extend(wrong_cut.iter().copied());
+        waiting.extend(wrong_cut.iter().filter(|at| cut_of(draft, at.row) == of));
         timber::buy(
             &brief,
             of,
@@ -358,6 +358,15 @@ pub fn plan_on(draft: &Draft, effort: Effort, searches: &mut Searches) -> Plan {
         basis,
         brief,
         cautions: cautions::ALL,
+    }
+}
+
+/// What a board that is cut already is a length of.
+fn cut_of(draft: &Draft, row: usize) -> BoardOf {
+    let of = draft.cut.get(row).and_then(|record| record.get("of"));
+    match of.map(String::as_str) {
+        Some("bead") => BoardOf::Bead,
+        _ => BoardOf::Bars,
     }
 }
 
@@ -636,7 +645,7 @@ where
             .map(|c| u64::from(c.count))
             .sum::<u64>()
             .into(),
-        origin: Origin::Chosen,
+        origin: Origin::Computed,
         waiting: waiting.to_vec(),
     });
     Figure::new(total, formula, inputs)

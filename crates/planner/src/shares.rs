@@ -187,8 +187,13 @@ pub enum Order {
 pub fn alone(draft: &Draft, plan: &Plan, effort: Effort) -> Option<Alone> {
     let brief = &plan.brief;
     let total = &plan.costs.as_ref()?.total;
-    if total.is_waiting() || !draft.cut.is_empty() || plan.boards.is_none() || plan.cloth.is_none()
-    {
+    let wood = [&plan.boards, &plan.bead];
+    let priced = wood
+        .iter()
+        .all(|p| p.as_ref().is_none_or(|p| p.cost.is_some()))
+        && plan.boards.is_some()
+        && plan.cloth.as_ref().is_some_and(|c| c.cost.is_some());
+    if total.is_waiting() || !draft.cut.is_empty() || !priced {
         return None;
     }
     let mut left = draft.clone();
@@ -236,9 +241,8 @@ fn take(draft: &mut Draft, plan: &Plan) {
         .flatten()
         .flat_map(|p| &p.lines)
     {
-        if let Some(record) = draft.boards.get_mut(line.row)
-            && let Some(limit) = record.get("limit").and_then(|t| parse::count(t).ok())
-        {
+        let limit = plan.brief.limit(line.row);
+        if let (Some(record), Some(limit)) = (draft.boards.get_mut(line.row), limit) {
             record.insert("limit", limit.saturating_sub(line.count).to_string());
         }
     }
@@ -249,7 +253,7 @@ fn take(draft: &mut Draft, plan: &Plan) {
                 .get("available")
                 .and_then(|t| parse::length(t, units).ok())
         {
-            let rest = (there - length.used).max(LEAST_REST);
+            let rest = (there - length.buy.value).max(LEAST_REST);
             record.insert("available", exact_mm(rest));
         }
     }

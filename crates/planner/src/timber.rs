@@ -88,8 +88,8 @@ pub struct Board {
     pub pieces: Vec<BoardPiece>,
     /// Unusable stretches.
     pub bad: Vec<(Length, Length)>,
-    /// Longest offcut worth keeping, zero if none.
-    pub offcut: Length,
+    /// Offcuts worth keeping, longest first.
+    pub offcuts: Vec<Length>,
     /// Where the rest goes.
     pub waste: Waste,
 }
@@ -356,11 +356,10 @@ pub(crate) fn placed(board: &boards::Board, pieces: &[CutPiece]) -> Vec<BoardPie
         .collect()
 }
 
-/// The longest offcut of a board if it is worth keeping, else zero.
-pub(crate) fn kept(brief: &Brief, board: &boards::Board) -> Length {
-    Some(board.longest_offcut)
-        .filter(|o| *o >= brief.keep_offcut.value)
-        .unwrap_or_default()
+/// The offcuts of a board that are worth keeping, longest first.
+pub(crate) fn kept(brief: &Brief, board: &boards::Board) -> Vec<Length> {
+    let worth = |o: &&Length| **o >= brief.keep_offcut.value;
+    board.offcuts.iter().filter(worth).copied().collect()
 }
 
 fn purchase(
@@ -416,7 +415,7 @@ fn purchase(
             locked: false,
             pieces: placed(b, pieces),
             bad: rack[b.stock].bad.clone(),
-            offcut: kept(brief, b),
+            offcuts: kept(brief, b),
             waste: b.waste.into(),
         })
         .collect();
@@ -429,7 +428,11 @@ fn purchase(
         gap: priced.then_some(short),
         gap_length: (!priced).then(|| Length::from_mm(short.as_hundredths())),
         never_useful: (plan.never_useful.iter())
-            .map(|i| (rack[*i].row, rack[*i].length))
+            .map(|i| rack[*i])
+            // What is not there or can't be carried is not told to be of no use.
+            .filter(|s| s.limit != Some(0))
+            .filter(|s| brief.longest.as_ref().is_none_or(|l| s.length <= l.value))
+            .map(|s| (s.row, s.length))
             .collect(),
         spent: None,
         boards,
@@ -475,12 +478,19 @@ fn fault(
         boards::Error::PieceTooLong { piece, board } => (
             canvas_of(*piece),
             alloc::format!(
-                "{} piece {} of {} is longer than every board on the rack.",
+                "{} piece {} of {} fits no board on the rack.",
                 section(of),
                 pieces[*piece].letter,
                 show.length(pieces[*piece].length)
             ),
-            alloc::format!("A board of {} would do.", show.run_up(*board)),
+            match &brief.longest {
+                Some(longest) if longest.value < *board => alloc::format!(
+                    "It takes a board of {}, and the longest you can carry is set to {}.",
+                    show.run_up(*board),
+                    show.run(longest.value)
+                ),
+                _ => alloc::format!("A board of {} would do.", show.run_up(*board)),
+            },
         ),
         boards::Error::StockRunsOut { missing, .. } => {
             let list: Vec<String> = missing

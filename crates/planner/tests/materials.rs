@@ -653,6 +653,44 @@ fn chalk_ground_by_the_published_recipe() {
 }
 
 #[test]
+fn each_ground_has_its_own_drying() {
+    // Cut 1, stretch 2, coats of size 3 and 4, ground on 5: acrylic both coats that day and ready two
+    // days later, oil a day apart and ready a week after, chalk in one day and ready the day after.
+    for (ground, ready) in [("acrylic", 7), ("oil", 13), ("chalk", 6)] {
+        let p = planned(&format!(
+            r#"{{"acclimatise":"0 days","ground":"{ground}","canvases":[{{"width":600,"height":500}}]}}"#
+        ));
+        assert_eq!(p.diary.steps.last().unwrap().day, ready, "{ground}");
+    }
+    // What is typed stands.
+    let p = planned(
+        r#"{"acclimatise":"0 days","ground":"oil","ground_between":"4 h","prime_dry":"2 days","canvases":[{"width":600,"height":500}]}"#,
+    );
+    assert_eq!(p.diary.steps.last().unwrap().day, 7);
+}
+
+#[test]
+fn keyed_frames_get_no_braces_by_themselves() {
+    let p = |braces: &str| {
+        planned(&format!(
+            r#"{{"fixing":"keyed","braces":"{braces}","canvases":[{{"width":1000,"height":800}}]}}"#
+        ))
+    };
+    let none = p("auto");
+    assert_eq!(none.canvases[0].bracing.braces.value, 0);
+    assert!(!says(&none, "braces", "hold a keyed corner shut"));
+    assert_eq!(p("yes").canvases[0].bracing.braces.value, 4);
+}
+
+#[test]
+fn cloth_that_hangs_over_the_opening_is_said() {
+    let p = planned(r#"{"bar_face":"25","canvases":[{"width":600,"height":500}]}"#);
+    assert!(says(&p, "turnover", "wider than the bar"));
+    let p = planned(r#"{"canvases":[{"width":600,"height":500}]}"#);
+    assert!(!says(&p, "turnover", "wider than the bar"));
+}
+
+#[test]
 fn size_is_kept_as_long_as_the_diary_says() {
     // Three coats on Tuesdays alone lie two weeks apart, whatever a coat takes to dry.
     let p = planned(

@@ -232,7 +232,8 @@ fn without_its_only_long_board_the_rack_will_not_do() {
     assert_eq!(
         without.unwrap().outcome,
         Outcome::Impossible {
-            why: "Batten piece A of 1000 mm is longer than every board on the rack. A board of 1.00 m would do.".into()
+            why: "Batten piece A of 1000 mm fits no board on the rack. A board of 1.00 m would do."
+                .into()
         }
     );
     // The other way round: nothing is possible, and a longer board helps.
@@ -365,4 +366,77 @@ fn square_ends_of_a_bevelled_batten_are_a_plain_cut_apart() {
     let board = &p.boards.unwrap().boards[0];
     let marks: Vec<f64> = board.pieces.iter().map(|x| x.at.to_mm()).collect();
     assert_eq!(marks, [10.0, 613.0, 1216.0, 1719.0]);
+}
+
+#[test]
+fn a_measured_board_and_an_offcut_at_home_are_one() {
+    // Bad stretches belong to one board, and an offcut at home is one, unless it is said how many.
+    let limit = |row: Json| {
+        let brief = json!({"canvases": [{"width": "700", "height": "500"}], "boards": [row]});
+        plan(&draft(&brief)).brief.limit(0)
+    };
+    assert_eq!(limit(json!({"length": "2100", "bad": "500-600"})), Some(1));
+    assert_eq!(limit(json!({"length": "900", "price": "0"})), Some(1));
+    assert_eq!(
+        limit(json!({"length": "900", "price": "0", "limit": 2})),
+        Some(2)
+    );
+    assert_eq!(limit(json!({"length": "2100", "price": "9"})), None);
+    // One that is cut already is no longer there.
+    let typed = draft(&json!({
+        "bead": "none", "braces": "no",
+        "canvases": [{"width": "700", "height": "500", "upright_bars": 0, "level_bars": 0}],
+        "boards": [{"length": "2600", "price": "1", "bad": "0-20"}, {"length": "3600", "price": "9"}],
+    }));
+    let locked = lock(&typed, &plan(&typed), BoardOf::Bars, 0, 1).unwrap();
+    assert_eq!(locked.boards[0].get("limit").map(String::as_str), Some("0"));
+}
+
+#[test]
+fn every_offcut_worth_keeping_is_kept() {
+    // Boards of 2100 mm, bad from 700 to 800, trimmed by 10: 690 mm on the left of the knot, 1290
+    // on its right. Beside 700 and a saw cut of 2: 690 and 588. Beside 400 on the left, 700 and 400
+    // (less the face of 45 where they nest, plus 2.83 of a 45° cut, and a plain one) on the right:
+    // 288 and 230.17.
+    let p = plan(&draft(&json!({
+        "bead": "none", "braces": "no", "keep_offcut": "200", "kerf": "2",
+        "canvases": [{"width": "700", "height": "400", "upright_bars": 0, "level_bars": 0, "count": 2}],
+        "boards": [{"length": "2100", "bad": "700-800", "limit": 4}],
+    })));
+    let kept: Vec<Vec<f64>> = (p.boards.unwrap().boards.iter())
+        .map(|b| {
+            b.offcuts
+                .iter()
+                .map(|x| (x.to_mm() * 100.0).round() / 100.0)
+                .collect()
+        })
+        .collect();
+    assert_eq!(kept, [[288.0, 230.17], [690.0, 588.0]]);
+}
+
+#[test]
+fn no_more_cloth_is_bought_than_the_roll_has() {
+    // A blank of 1018 mm across the roll needs more than a metre of it; of 1.05 m no 1.10 m is sold.
+    let p = plan(&draft(&json!({
+        "canvases": [{"width": "1000", "height": "800"}],
+        "rolls": [{"width": "1.6 m", "price": "10", "available": "1050 mm"}],
+    })));
+    let cloth = p.cloth.unwrap();
+    assert_eq!(cloth.lengths[0].buy.value, Length::from_mm(1050));
+    assert_eq!(cloth.cost.unwrap().value, Money::from_hundredths(1050));
+    assert!(cloth.proven);
+}
+
+#[test]
+fn what_whole_steps_of_cloth_bring_beyond_the_last_blank_is_left_over() {
+    let p = plan(&draft(&json!({
+        "canvases": [{"width": "600", "height": "500"}], "cloth_step": "1 m",
+        "rolls": [{"width": "1.6 m", "price": "10"}],
+    })));
+    let cloth = p.cloth.unwrap();
+    let used = cloth.lengths[0].used;
+    let tail = cloth.remnants.iter().find(|r| r.y == used).unwrap();
+    // Between selvedges of 15 mm, to the end of the metre.
+    assert_eq!(tail.across, Length::from_mm(1570));
+    assert_eq!(tail.along, Length::from_mm(1000) - used);
 }

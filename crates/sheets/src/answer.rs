@@ -9,11 +9,19 @@ use crate::bracing::{alike, of_part};
 use crate::names;
 
 /// What the short answer says, in order: what it is, and how much.
-fn lines(plan: &Plan) -> Vec<(&'static str, String)> {
-    let mut all = Vec::new();
-    let mut put = |name, fields: &[FieldRef], shown: Option<String>| {
+fn lines(plan: &Plan) -> Vec<(String, String)> {
+    let mut all: Vec<(String, String)> = Vec::new();
+    let mut put = |name: &str, fields: &[FieldRef], shown: Option<String>| {
         let waits = fields.first().map(|at| names::waits(*at));
-        all.extend(waits.or(shown).map(|said| (name, said)));
+        // What waits for the same field is told in one line: on a phone there is room for few.
+        let together = |line: &&mut (String, String)| Some(&line.1) == waits.as_ref();
+        match all.iter_mut().find(together) {
+            Some((names, _)) => {
+                names.push_str(", ");
+                names.push_str(&name.to_ascii_lowercase());
+            }
+            None => all.extend(waits.or(shown).map(|said| (name.to_owned(), said))),
+        }
     };
     let missing = &plan.not_bought;
     let boards = |p: &Purchase| {

@@ -106,7 +106,7 @@ fn largest(show: Show, it: &Largest) -> Markup {
             p { (show.length(it.step)) " more does not go: " (because(short)) " " (proof(it.proven)) }
         }
         @if it.bars_alone > width.max(height) {
-            p { "Bars alone would go up to " (down(it.bars_alone)) " on the longer side; the bracing takes the rest. Sizes between were looked at from the largest down, one bracing after the other, because where a cross bar falls away a larger size may fit and a smaller one not." }
+            p { "Bars alone, without cross bars or braces, would fit boards and cloth up to " (down(it.bars_alone)) " on the longer side; the bracing takes the rest. Sizes between were looked at from the largest down, one bracing after the other, because where a cross bar falls away a larger size may fit and a smaller one not." }
         }
         @if !it.stands { p.error { "At this size statics finds no bracing that passes: see the bracing under Canvases." } }
     }

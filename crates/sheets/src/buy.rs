@@ -9,6 +9,7 @@ use planner::timber::{Board, CutPiece, Purchase};
 use planner::{FieldRef, Table};
 use quantity::{Length, Money, Rounding};
 
+use crate::drawing::cut_rounding;
 use crate::names::id;
 use crate::pen::{Pen, waits};
 use crate::picture::Picture;
@@ -67,8 +68,8 @@ fn money<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
         dl.figures {
             @for line in &costs.lines { (pen.line(line.what, &line.cost)) }
             (pen.line("In all", &costs.total))
-            @if let Some(waste) = &costs.waste_cost { (pen.line("Of that, in waste", waste)) }
-            @if let Some(waste) = &costs.waste { (pen.line("Waste, of the money for wood and cloth", waste)) }
+            @if let Some(waste) = &costs.waste_cost { (pen.line("Of that, in waste and offcuts", waste)) }
+            @if let Some(waste) = &costs.waste { (pen.line("Waste and offcuts, of the money for wood and cloth", waste)) }
         }
         (shares::shares(pen, costs))
         @if !costs.unpriced.is_empty() { p { "Without a price yet: " (costs.unpriced.join(", ")) "." } }
@@ -200,8 +201,18 @@ fn board_as_cut(pen: &Pen<'_>, board: &Board, pieces: &[CutPiece]) -> Markup {
                 }
             }
         }
-        @if board.offcut > Length::ZERO { p { "Keep the offcut of " (pen.length(board.offcut)) "." } }
+        @if let Some(kept) = offcuts(&board.offcuts, |x| pen.length(x)) { p { "Keep " (kept) "." } }
     }
+}
+
+/// What is worth keeping of a board; none if nothing is.
+pub(crate) fn offcuts(all: &[Length], show: impl Fn(Length) -> String) -> Option<String> {
+    let said: Vec<String> = all.iter().map(|x| show(*x)).collect();
+    let (last, before) = said.split_last()?;
+    Some(match before {
+        [] => format!("the offcut of {last}"),
+        _ => format!("the offcuts of {} and {last}", before.join(", ")),
+    })
 }
 
 /// Notes a board as cut, so that only the rest is planned again, or takes that back.
@@ -268,11 +279,11 @@ fn cloth_to_buy<'a>(pen: &Pen<'a>, cloth: &'a ClothPurchase) -> Markup {
             ol.cuts {
                 @for cut in &cloth.cuts {
                     li {
-                        // A cut frees a blank: never short of it.
-                        @let up = |x| pen.plan.show.length_rounded(x, Rounding::Up);
-                        @if cut.across { "Across the roll at " (up(cut.at)) }
-                        @else { "Along the roll, " (up(cut.at)) " from its left edge" }
-                        ", from " (pen.plan.show.length_rounded(cut.from, Rounding::Down)) " to " (up(cut.to))
+                        @let at = pen.plan.show.length_rounded(cut.at, cut_rounding(cloth, cut));
+                        @if cut.across { "Across the roll at " (at) }
+                        @else { "Along the roll, " (at) " from its left edge" }
+                        ", from " (pen.plan.show.length_rounded(cut.from, Rounding::Down))
+                        " to " (pen.plan.show.length_rounded(cut.to, Rounding::Up))
                         @if cloth.lengths.len() > 1 { ", roll " (cut.roll + 1) }
                     }
                 }

@@ -131,7 +131,7 @@ pub fn shares(plan: &Plan) -> String {
         "Currency",
     ]);
     let Some(costs) = &plan.costs else {
-        return file.text;
+        return file.finish();
     };
     let known = |figure: &planner::Figure<quantity::Money>| {
         if figure.is_waiting() {
@@ -157,7 +157,7 @@ pub fn shares(plan: &Plan) -> String {
             plan.currency.clone(),
         ]);
     }
-    file.text
+    file.finish()
 }
 
 fn shown(plan: &Plan, x: Length) -> String {

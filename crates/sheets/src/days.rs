@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 use planner::bench_days::{BenchDay, Place};
+use planner::diary::said_day;
 use planner::plan::CanvasPlan;
 use planner::show::counted;
 use planner::{Plan, Value};
@@ -27,7 +28,7 @@ pub(crate) fn days(pen: &Pen<'_>) -> Markup {
                 @for step in &diary.steps {
                     tr {
                         td.number { (pen.as_text(&step.what.name(), &step.how, step.day.to_string())) }
-                        @if dated { td { @if let Some(date) = step.date { (date) } } }
+                        @if dated { td { @if let Some(date) = step.date { (said_day(date)) } } }
                         th scope="row" {
                             (step.what.name())
                             @if let Some(batch) = step.batch { ", batch " (batch.number) " of " (batch.of) }
@@ -61,7 +62,7 @@ fn at_the_bench(pen: &Pen<'_>) -> Markup {
                     @for day in bench {
                         tr {
                             td.number { (days_of(day)) }
-                            @if dated { td { @if let Some(date) = day.date { (date) } } }
+                            @if dated { td { @if let Some(date) = day.date { (said_day(date)) } } }
                             th scope="row" {
                                 @match &day.hours {
                                     Some(hours) => { "Stretch, " (pen.as_text("Stapling", &hours.how, plan.show.value(&Value::Hours(hours.value), ""))) }

@@ -12,6 +12,17 @@ use crate::pen::Pen;
 /// The id of the place for what each would pay alone.
 pub const PLACE: &str = "alone";
 
+/// What was paid for boards that are cut already is in no share.
+pub(crate) fn spent(plan: &Plan) -> Markup {
+    let spent = [&plan.boards, &plan.bead].into_iter().flatten();
+    let spent: Money = spent.filter_map(|p| p.spent).sum();
+    html! {
+        @if spent > Money::ZERO {
+            p { strong { (plan.currency) (spent) } " spent on boards that are cut already is in none of this." }
+        }
+    }
+}
+
 /// The table of shares, where more than one row shares, with the button that compares.
 pub(crate) fn shares<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
     let plan = pen.plan;
@@ -22,6 +33,7 @@ pub(crate) fn shares<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
             {
                 p { "Each of the " (canvas.count) ": " (each(plan, share)) "." }
             }
+            (spent(plan))
         };
     }
     let several = has_several(plan);
@@ -51,6 +63,7 @@ pub(crate) fn shares<'a>(pen: &Pen<'a>, costs: &'a Costs) -> Markup {
                 @if several { td {} }
             } }
         }
+        (spent(plan))
         p { "Boards are shared by the length that the pieces take off them, saw cuts included, cloth by the area of the blanks, the rest by what each uses. What is left over belongs to nobody and is shared in the same proportion." }
         div.acts {
             button.act type="button" id={ (PLACE) "-ask" } data-act="alone" aria-controls=(PLACE) { "What would each pay alone?" }

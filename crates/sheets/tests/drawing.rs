@@ -650,7 +650,24 @@ fn the_diary_on_paper_has_a_box_for_each_step_of_each_batch() {
         .map(|p| p.matches("class=\"d-edge\"").count())
         .sum();
     assert_eq!(boxes, plan.diary.steps.len());
-    assert!(pages.len() > 1 && pages.concat().contains("(batch 6 of 6: 2 canvases)"));
+    assert!(pages.len() > 1 && pages.concat().contains("(batch 6 of 6"));
+}
+
+#[test]
+fn a_piece_beyond_a_bad_stretch_has_its_own_mark() {
+    // Marks run on from one piece to the next, but not over a knot: what begins behind it says so.
+    let plan = plan_of(
+        r#"{"bead":"none","braces":"no","canvases":[{"width":"700","height":"500","count":2,"upright_bars":0,"level_bars":0}],
+            "boards":[{"length":"2100 mm","bad":"500-600","limit":4}]}"#,
+    );
+    let svg = drawing::boards(&plan, Layout::Wide).into_string();
+    assert!(svg.contains("bad from 500 to 600"));
+    let board = &plan.boards.as_ref().expect("boards").boards[0];
+    assert!(
+        board.pieces.iter().any(|p| p.at.to_mm() == 600.0),
+        "{board:?}"
+    );
+    assert!(svg.contains(">600<") || svg.contains("from 600:"), "{svg}");
 }
 
 #[test]

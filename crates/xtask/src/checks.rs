@@ -180,7 +180,7 @@ fn docs() -> Result<()> {
 
 /// The page must not grow unnoticed while it is above its budget: a printer of floats brought in
 /// again, 8 kB of the file, shows here.
-const MOST_BYTES: usize = 790_000;
+const MOST_BYTES: usize = 796_000;
 
 fn build() -> Result<()> {
     let artifact = artifact::build()?;

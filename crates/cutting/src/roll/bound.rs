@@ -16,7 +16,7 @@ use alloc::vec;
 use alloc::vec::Vec;
 use quantity::order::sort_by;
 
-use quantity::{Length, Money};
+use quantity::{Length, Money, Rounding};
 
 use super::model::{Model, Score, Shape, Strip, gcd};
 use super::tree::Size;
@@ -119,8 +119,17 @@ pub(super) fn plan(model: &Model) -> Score {
 }
 
 /// The least that whole steps can cost, if their exact lengths cost so much: all prices of a step
-/// are multiples of one amount, so their sum is.
+/// are multiples of one amount, so their sum is. The rest of a roll may be no whole step.
 fn whole_steps(model: &Model, cost: i128) -> i128 {
+    let whole = |all: Length| all.round_to(model.step, Rounding::Down) == all;
+    if model
+        .strips
+        .iter()
+        .filter_map(|s| s.available)
+        .any(|all| !whole(all))
+    {
+        return cost;
+    }
     let step = |s: &Strip| s.price.as_hundredths();
     let common = model.strips.iter().fold(0, |all, s| gcd(all, step(s)));
     match i128::from(common) * i128::from(model.step.as_nm()) {

@@ -43,6 +43,19 @@ pub struct Job {
     pub step: Length,
 }
 
+impl Job {
+    /// The length of a roll to ask for where so much is needed of it: whole steps, or all that is
+    /// left of it.
+    ///
+    /// # Panics
+    ///
+    /// If there is no such roll.
+    #[must_use]
+    pub fn bought(&self, roll: usize, needed: Length) -> Length {
+        super::model::bought(needed, self.step, self.rolls[roll].available)
+    }
+}
+
 /// A roll of cloth.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Roll {

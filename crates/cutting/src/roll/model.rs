@@ -159,15 +159,27 @@ impl Model {
             .map_or(Length::ZERO, |a| (length - a).max(Length::ZERO));
         Score {
             missing: over,
-            cost: self.price(strip.price, length),
+            cost: self.price(strip, length),
             length,
         }
     }
 
-    /// Price of a length of roll: whole steps, rounded up to the hundredth.
-    fn price(&self, price: Money, length: Length) -> Money {
-        let bought = length.round_to(self.step, Rounding::Up);
-        price.mul_div_up(bought.as_nm(), self.price_per.as_nm())
+    /// Price of a length of roll: whole steps, or all that is left of it; rounded up to the
+    /// hundredth.
+    fn price(&self, strip: &Strip, length: Length) -> Money {
+        let bought = bought(length, self.step, strip.available);
+        strip
+            .price
+            .mul_div_up(bought.as_nm(), self.price_per.as_nm())
+    }
+}
+
+/// The length to ask for where so much is needed: whole steps, or all that is left of the roll.
+pub(super) fn bought(needed: Length, step: Length, available: Option<Length>) -> Length {
+    let steps = needed.round_to(step, Rounding::Up);
+    match available {
+        Some(all) if needed <= all => steps.min(all),
+        _ => steps,
     }
 }
 

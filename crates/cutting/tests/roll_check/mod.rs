@@ -115,7 +115,11 @@ fn costs(job: &Job, plan: &Plan, used: &[i64]) {
         .zip(&job.rolls)
         .map(|(&u, r)| {
             let step = job.step.as_nm().max(1);
-            let bought = i128::from((u + step - 1) / step) * i128::from(step);
+            let mut bought = i128::from((u + step - 1) / step) * i128::from(step);
+            // Never more than the roll has.
+            if let Some(all) = r.available.map(|a| a.as_nm()).filter(|&all| u <= all) {
+                bought = bought.min(i128::from(all));
+            }
             let per = i128::from(job.price_per.as_nm());
             (bought * i128::from(r.price.as_hundredths()) + per - 1) / per
         })

@@ -64,7 +64,7 @@ impl<'a> Desk<'a> {
     /// What the maker says of braces: for the canvas, else for the plan.
     pub(super) fn said_of_braces(&self) -> Braces {
         match self.canvas.braces.value {
-            Braces::Auto => self.brief.braces.value,
+            Braces::Auto => self.brief.braces_of_all(),
             said => said,
         }
     }
@@ -158,20 +158,18 @@ impl<'a> Desk<'a> {
     }
 
     fn braces_said(&self) -> Option<Figure<u32>> {
-        let (n, words) = match self.said_of_braces() {
+        let (n, said) = match self.said_of_braces() {
             Braces::Auto => return None,
             Braces::Yes => (4, "yes"),
             Braces::No => (0, "no"),
         };
-        let given = match self.canvas.braces.value {
-            Braces::Auto => &self.brief.braces,
-            _ => &self.canvas.braces,
+        let words = |words: &str| Value::Text(words.into());
+        let input = match (self.canvas.braces.value, self.brief.braces.value) {
+            (Braces::Auto, Braces::Auto) => self.brief.fixing.input_as(words("keyed")),
+            (Braces::Auto, _) => self.brief.braces.input_as(words(said)),
+            _ => self.canvas.braces.input_as(words(said)),
         };
-        Some(Figure::new(
-            n,
-            &f::MAKER_SAYS,
-            alloc::vec![given.input_as(Value::Text(words.into()))],
-        ))
+        Some(Figure::new(n, &f::MAKER_SAYS, alloc::vec![input]))
     }
 
     /// Cross bars and braces as they can be built.

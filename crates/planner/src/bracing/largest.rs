@@ -158,7 +158,7 @@ impl<'a> Growing<'a> {
 
     /// The longest side, in whole millimetres and above `above`, that passes with this layout.
     fn passes_to(&self, layout: Layout, above: i64) -> Option<i64> {
-        let braces = self.plan.brief.braces.value;
+        let braces = self.plan.brief.braces_of_all();
         let setting = |mm| self.setting(Length::from_mm(mm));
         // Too small for its cross bars and braces, it is not looked at.
         let has_room = |mm| {

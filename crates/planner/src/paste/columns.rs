@@ -16,6 +16,8 @@ pub(super) enum Column {
     Height,
     Size,
     Count,
+    /// Running numbers before the names.
+    Numbering,
     Unused,
 }
 
@@ -52,6 +54,9 @@ static WORDS: [(Column, &[&str]); 5] = [
     ),
 ];
 
+/// Words that head how many or a list's own numbers.
+const NUMBERING: [&str; 8] = ["number", "no", "nr", "num", "n", "#", "n°", "№"];
+
 impl Columns {
     /// The columns that a line names; none where it does not name a width and a height, or a size.
     pub(super) fn of(line: &str, units: Units) -> Option<Self> {
@@ -66,6 +71,14 @@ impl Columns {
             columns.unit.push(unit);
             columns.names.push(part);
         }
+        // A register's own numbers before its names are not how many.
+        let numbering = columns.names.first().is_some_and(|head| {
+            let head = head.trim_matches(|c: char| c.is_whitespace() || ".:".contains(c));
+            NUMBERING.iter().any(|word| head.eq_ignore_ascii_case(word))
+        });
+        if numbering && columns.all.iter().skip(1).any(|c| *c == Column::Name) {
+            columns.all[0] = Column::Numbering;
+        }
         let has = |c| columns.all.contains(&c);
         ((has(Column::Width) && has(Column::Height)) || has(Column::Size)).then_some(columns)
     }
@@ -73,7 +86,8 @@ impl Columns {
     /// Names of the columns that are not used.
     pub(super) fn unused(&self) -> Vec<String> {
         let all = self.all.iter().zip(&self.names);
-        all.filter(|(column, name)| **column == Column::Unused && !name.is_empty())
+        let is_unused = |c| matches!(c, Column::Unused | Column::Numbering);
+        all.filter(|(column, name)| is_unused(**column) && !name.is_empty())
             .map(|(_, name)| name.clone())
             .collect()
     }
@@ -133,6 +147,12 @@ mod tests {
             &["", "cm", ""],
         );
         heads("W in,H in", &[Width, Height], &["in", "in"]);
+        for head in ["No.", "#", "Nr", "number"] {
+            let line = format!("{head};Name;W;H");
+            let all = [Column::Numbering, Name, Width, Height];
+            heads(&line, &all, &["", "", "", ""]);
+        }
+        heads("No;W;H", &[Count, Width, Height], &["", "", ""]);
         for count in ["n", "N", "nr.", "How many?", "x", "No", "№"] {
             let line = format!("Name;W;H;{count}");
             heads(&line, &[Name, Width, Height, Count], &["", "", "", ""]);

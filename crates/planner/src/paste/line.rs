@@ -435,7 +435,11 @@ impl Reader<'_> {
             for start in starts {
                 let (name, size) = sized.split_at(start);
                 if whole(size) {
-                    return Some([name.trim(), size, number]);
+                    let name = name.trim();
+                    return Some(match number_before(name).filter(|_| number.is_empty()) {
+                        Some((number, name)) => [name, size, number],
+                        None => [name, size, number],
+                    });
                 }
             }
         }
@@ -530,6 +534,19 @@ fn in_range(key: &'static str, side: Length, text: &str) -> Result<Length, Why> 
             is_bare(text),
         )),
     }
+}
+
+/// How many before a name or a size, `2 x`, `3× Study` or `4 off`, and what is behind it.
+fn number_before(text: &str) -> Option<(&str, &str)> {
+    let words = text.match_indices(' ').map(|(at, _)| at).take(2);
+    words
+        .chain([text.len()])
+        .map(|end| text.split_at(end))
+        .find(|(head, _)| {
+            let is_bare = head.ends_with(|c: char| c.is_ascii_digit() || c == '.');
+            begins_with_digit(head) && !is_bare && count(head).is_ok()
+        })
+        .map(|(head, rest)| (head, rest.trim_start()))
 }
 
 /// How many: `2`, `x2`, `2×`, `2 pcs`; its text for the field and the number.

@@ -12,6 +12,7 @@ use super::frame::{nothing_yet, spread_evenly};
 use super::pen::{Point, rectangle};
 use super::sheet::{Anchor, BADGE, EDGE, LINE, Layout, Look, Sheet, TEXT, Try};
 use super::text::{Weight, width_of, wrapped};
+use crate::buy::offcuts;
 
 /// Height of a board as drawn; its width is not to scale, or no letter would fit.
 const HIGH: f64 = 9.0;
@@ -103,11 +104,15 @@ fn draw(
     if board.locked {
         caption.push_str(", already cut");
     }
-    if board.offcut > Length::ZERO {
-        caption.push_str(&format!(
-            ": keep the offcut of {}",
-            bare(show, board.offcut)
-        ));
+    if !board.bad.is_empty() {
+        let stretch = |(from, to): &(Length, Length)| {
+            format!("bad from {} to {}", bare(show, *from), bare(show, *to))
+        };
+        let all: Vec<String> = board.bad.iter().map(stretch).collect();
+        caption.push_str(&format!(", {}", all.join(", ")));
+    }
+    if let Some(kept) = offcuts(&board.offcuts, |x| bare(show, x)) {
+        caption.push_str(&format!(": keep {kept}"));
     }
     let mut y = sheet.bottom() + 9.0;
     for line in wrapped(&caption, TEXT, sheet.width() - 2.0 * EDGE) {
@@ -193,7 +198,7 @@ fn outlines(
     board.pieces.iter().map(of).collect()
 }
 
-/// What is no piece: waste is hatched, the offcut worth keeping is left plain.
+/// What is no piece: waste is hatched, the offcuts worth keeping are left plain.
 fn leftovers(
     sheet: &mut Sheet,
     board: &Board,
@@ -206,18 +211,31 @@ fn leftovers(
     let rights = [(start, start)].into_iter();
     let rights = rights.chain(outlines.iter().map(|o| (o.far.1, o.near.1)));
     let lefts = outlines.iter().map(|o| (o.far.0, o.near.0));
-    let gaps: Vec<((f64, f64), (f64, f64))> = rights.zip(lefts.chain([(end, end)])).collect();
-    // The shortest gap that holds the offcut is the offcut: kerf and trim go off it.
+    let mut gaps: Vec<((f64, f64), (f64, f64))> = Vec::new();
+    for (mut left, right) in rights.zip(lefts.chain([(end, end)])) {
+        // A bad stretch parts what lies on its left from what lies on its right.
+        for (from, to) in &board.bad {
+            let (from, to) = (u(*from), u(*to));
+            if to > left.0.max(left.1) && from < right.0.min(right.1) {
+                gaps.push((left, (from, from)));
+                left = (to, to);
+            }
+        }
+        gaps.push((left, right));
+    }
+    // The shortest gap that holds an offcut is the offcut: kerf and trim go off it.
     let length = |(a, b): &((f64, f64), (f64, f64))| b.0.min(b.1) - a.0.max(a.1);
-    let offcut = u(board.offcut) - start;
-    let kept = gaps
-        .iter()
-        .enumerate()
-        .filter(|(_, g)| board.offcut > Length::ZERO && length(g) >= offcut - 0.01)
-        .min_by(|(_, g), (_, h)| length(g).total_cmp(&length(h)))
-        .map(|(i, _)| i);
+    let mut kept: Vec<usize> = Vec::new();
+    for offcut in board.offcuts.iter().map(|x| u(*x) - start) {
+        let holds = gaps
+            .iter()
+            .enumerate()
+            .filter(|(i, g)| !kept.contains(i) && length(g) >= offcut - 0.01)
+            .min_by(|(_, g), (_, h)| length(g).total_cmp(&length(h)));
+        kept.extend(holds.map(|(i, _)| i));
+    }
     for (i, (a, b)) in gaps.into_iter().enumerate() {
-        if kept == Some(i) {
+        if kept.contains(&i) {
             let (from, to) = (a.0.max(a.1), b.0.min(b.1));
             if to - from > width_of("keep", TEXT, Weight::Plain) + 1.0 {
                 let middle = f64::midpoint(from, to);
@@ -248,7 +266,11 @@ fn letter_row(sheet: &mut Sheet, letters: &[(String, f64)], top: f64) {
 fn marks(sheet: &mut Sheet, plan: &Plan, board: &Board, u: &impl Fn(Length) -> f64, top: f64) {
     let show = plan.show;
     let mut at: Vec<Length> = board.pieces.iter().map(|p| p.at + p.length).collect();
-    at.extend(board.pieces.first().map(|p| p.at));
+    at.extend(
+        (0..board.pieces.len())
+            .filter(|i| begins_anew(board, *i))
+            .map(|i| board.pieces[i].at),
+    );
     sort(&mut at);
     at.dedup();
     let texts: Vec<String> = at.iter().map(|x| bare(show, *x)).collect();
@@ -281,9 +303,14 @@ fn marks(sheet: &mut Sheet, plan: &Plan, board: &Board, u: &impl Fn(Length) -> f
     let list: Vec<String> = board
         .pieces
         .iter()
-        .map(|p| {
+        .enumerate()
+        .map(|(i, p)| {
             let letter = pieces.get(p.piece).map_or("", |c| c.letter.as_str());
-            format!("{letter} {}", bare(show, p.at + p.length))
+            let end = bare(show, p.at + p.length);
+            match begins_anew(board, i) && i > 0 {
+                true => format!("from {}: {letter} {end}", bare(show, p.at)),
+                false => format!("{letter} {end}"),
+            }
         })
         .collect();
     let start = board.pieces.first().map_or(Length::ZERO, |p| p.at);
@@ -293,6 +320,18 @@ fn marks(sheet: &mut Sheet, plan: &Plan, board: &Board, u: &impl Fn(Length) -> f
         sheet.text(&line, (EDGE, y), Anchor::Start);
         y += LINE;
     }
+}
+
+/// Whether a piece begins a run: the first one, and those right of a bad stretch.
+fn begins_anew(board: &Board, piece: usize) -> bool {
+    let at = |i: usize| board.pieces.get(i).map(|p| p.at);
+    let Some((before, here)) = piece.checked_sub(1).and_then(at).zip(at(piece)) else {
+        return true;
+    };
+    board
+        .bad
+        .iter()
+        .any(|(from, _)| (before..here).contains(from))
 }
 
 fn plan_pieces<'a>(plan: &'a Plan, board: &Board) -> &'a [CutPiece] {

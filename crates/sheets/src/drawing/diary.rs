@@ -1,7 +1,7 @@
 //! The diary as bars.
 
 use maud::Markup;
-use planner::diary::{DiaryStep, Step};
+use planner::diary::{DiaryStep, Step, said_day};
 use planner::plan::Plan;
 
 use super::frame::nothing_yet;
@@ -50,7 +50,7 @@ fn drawn(plan: &Plan, steps: &[DiaryStep], layout: Layout, indent: f64) -> Marku
     let mut y = 0.0;
     for step in steps {
         let when = match step.date {
-            Some(date) => format!("day {} · {date}", step.day),
+            Some(date) => format!("day {} · {}", step.day, said_day(date)),
             None => format!("day {}", step.day),
         };
         let text = format!("{when} · {}", step.title());

@@ -497,7 +497,11 @@ fn member_note(facts: Facts<'_>, member: &Member) -> String {
         facts.bare(member.length.value)
     );
     if let Some(short) = &member.short_edge {
-        text.push_str(&format!(", inner edge {}", facts.bare(short.value)));
+        let edge = match member.part {
+            Part::Brace => "short edge",
+            _ => "inner edge",
+        };
+        text.push_str(&format!(", {edge} {}", facts.bare(short.value)));
     }
     if member.ends == Ends::Mitred {
         text.push_str(", ends at 45°");

@@ -97,12 +97,23 @@ fn one(label: &Label, (x, y): (f64, f64), wide: f64) -> Markup {
     let inside = wide - 5.0;
     let letter_size = 11.0;
     let letter = width_of(&label.letter, letter_size, Weight::Bold);
-    let mut lines = wrapped(&label.part, TEXT, inside);
-    lines.truncate(2);
-    let mut canvas = wrapped(&label.canvas, TEXT, inside);
-    canvas.truncate(2);
-    lines.extend(canvas);
-    lines.truncate(3);
+    let at_most = |mut lines: Vec<String>, most: usize| {
+        let too_many = lines.len() > most;
+        lines.truncate(most);
+        if let Some(last) = lines.last_mut().filter(|_| too_many) {
+            last.push('…');
+            while width_of(last, TEXT, Weight::Plain) > inside {
+                let Some((at, _)) = last.char_indices().nth_back(1) else {
+                    break;
+                };
+                last.remove(at);
+            }
+        }
+        lines
+    };
+    let mut lines = at_most(wrapped(&label.part, TEXT, inside), 2);
+    let room = 3 - lines.len();
+    lines.extend(at_most(wrapped(&label.canvas, TEXT, inside), room.min(2)));
     let length_size =
         6.0_f64.min((inside - letter - 3.0) / width_of(&label.length, 1.0, Weight::Plain));
     html! {

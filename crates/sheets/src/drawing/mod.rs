@@ -44,6 +44,7 @@ pub use joint::{Joint, joint};
 pub use labels::labels;
 pub use mitre::{brace_landing, mitre};
 pub use rod::rod;
+pub(crate) use roll::cut_rounding;
 pub use roll::{roll, roll_each};
 pub use section::section;
 pub use sheet::{Layout, TEXT};

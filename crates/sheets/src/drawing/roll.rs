@@ -80,6 +80,17 @@ fn legend(sheet: &mut Sheet, plan: &Plan) {
     );
 }
 
+/// How a cut's place is rounded, so that no blank beside it comes out short: down where one
+/// begins there.
+pub(crate) fn cut_rounding(cloth: &ClothPurchase, cut: &ClothCut) -> Rounding {
+    let begins = |b: &PlacedBlank| if cut.across { b.y } else { b.x };
+    let is_left = |b: &PlacedBlank| b.roll == cut.roll && begins(b) == cut.at;
+    match cloth.placed.iter().any(is_left) {
+        true => Rounding::Down,
+        false => Rounding::Up,
+    }
+}
+
 /// A blank with the number it has on all drawings.
 struct Numbered<'a> {
     number: usize,
@@ -324,8 +335,8 @@ impl<'a> Roll<'a> {
                 (place(cut.at, y), place(cut.at, end))
             };
             sheet.line(&[a, b], Look::Cut);
-            // A cut frees a blank: never short of it.
-            let [at, end] = [cut.at, cut.to].map(|x| bare_up(self.plan, x));
+            let at = show.bare_length(cut.at, cut_rounding(self.cloth, cut));
+            let end = bare_up(self.plan, cut.to);
             let start = show.bare_length(cut.from, Rounding::Down);
             list.push(if cut.across {
                 format!("{name} across at {at}, {start} to {end}")
@@ -364,6 +375,16 @@ impl<'a> Roll<'a> {
         }
         if !list.is_empty() {
             sheet.note(None, format!("Cuts: {}.", list.join("; ")));
+            let gap = self.plan.brief.cloth_gap.value;
+            if gap > Length::ZERO && self.blanks.len() > 1 {
+                sheet.note(
+                    None,
+                    format!(
+                        "Each cut runs beside a blank; what lies beyond the gap comes off {} too large on that side: trim it to its size.",
+                        show.bare_length(gap, Rounding::Nearest)
+                    ),
+                );
+            }
         }
     }
 

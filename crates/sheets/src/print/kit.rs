@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 use planner::bench_days::BenchDay;
 use planner::brief::BoardOf;
+use planner::diary::said_day;
 use planner::kit::{HandedOut, Kit, KitPiece, MarkedBoard, hand_out};
 use planner::plan::CanvasPlan;
 use planner::shares::Share;
@@ -49,6 +50,7 @@ pub(super) fn shares(ink: &Ink<'_>) -> Markup {
                     @if several { td {} }
                 } }
             }
+            (crate::shares::spent(plan))
             p { "Boards by the length taken off them, cloth by the area of the blanks, the rest by use; what is left over in the same proportion." }
         }
     }
@@ -213,7 +215,7 @@ fn days(plan: &Plan, row: usize) -> Markup {
                         @for place in day.places.iter().filter(|p| p.canvas == row) {
                             tr {
                                 td { (tick()) }
-                                td { (days_of(day)) @if let Some(date) = day.date { ", " (date) } }
+                                td { (days_of(day)) @if let Some(date) = day.date { ", " (said_day(date)) } }
                                 th {
                                     @if day.hours.is_some() { "Stretch" } @else { "Join and clamp flat" }
                                     @if count > 1 { ", canvas " (place.which) }
