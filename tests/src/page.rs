@@ -582,9 +582,15 @@ impl Page {
 
     /// The text as shown (hidden parts left out).
     pub async fn text(&self, css: &str) -> String {
-        let element = self.find(css).await;
         self.lay_out_all().await;
-        let text = element.text().await;
+        let mut text = self.find(css).await.text().await;
+        // Written anew between being found and being read.
+        while text
+            .as_ref()
+            .is_err_and(CmdError::is_stale_element_reference)
+        {
+            text = self.find(css).await.text().await;
+        }
         self.lay_out_as_before().await;
         self.check("text of", css, async { text }).await
     }

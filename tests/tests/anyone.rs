@@ -38,7 +38,8 @@ async fn lowest_contrast(page: &Page, css: &str) -> f64 {
 fn figures_can_be_read_in_the_sun() {
     for engine in Engine::ALL {
         for scheme in [Scheme::Light, Scheme::Dark] {
-            Opening::new(engine, Source::File, Viewport::Tablet)
+            // Wide enough for the figures of the drawing that stays in sight.
+            Opening::new(engine, Source::File, Viewport::Desk)
                 .scheme(scheme)
                 .run(async |page| {
                     page.open_folds().await;
@@ -326,7 +327,7 @@ fn the_focus_goes_through_the_page_in_order_and_is_always_seen() {
 #[test]
 fn forced_colours_leave_everything_to_be_seen() {
     for engine in [Engine::Chromium, Engine::Firefox] {
-        Opening::new(engine, Source::File, Viewport::Tablet)
+        Opening::new(engine, Source::File, Viewport::Desk)
             .forced_colours()
             .run(async |page| {
                 let forced = page.js("return matchMedia('(forced-colors: active)').matches").await;

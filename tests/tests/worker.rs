@@ -155,15 +155,24 @@ each_engine!(
     Viewport::Tablet,
     async |page| {
         open_with(page, &class()).await;
-        // Both are asked at once, before the longer search has found its plan.
+        // Both are asked at once with a change, before the longer search can have found its plan.
         page.js(
-            "window.proof = [...document.querySelectorAll('#buy-sheet .proof')].at(-1);
-             window.emptied = 0;
+            "window.emptied = 0;
+             window.landed = 0;
              const filled = () => ['alone', 'battens'].every((id) => document.getElementById(id)?.hasChildNodes());
-             let seen = false;
+             const proof = () => [...document.querySelectorAll('#buy-sheet .proof')].at(-1);
+             let shown = null;
              new MutationObserver(() => {
-                 if (filled()) { seen = true; } else if (seen) { window.emptied += 1; }
+                 if (!filled()) {
+                     if (shown) window.emptied += 1;
+                     return;
+                 }
+                 if (shown && shown !== proof()) window.landed += 1;
+                 shown = proof();
              }).observe(document.querySelector('#buy-sheet'), { childList: true, subtree: true });
+             const field = document.querySelector('#canvases-0-width');
+             field.value = '605';
+             field.dispatchEvent(new Event('input', { bubbles: true }));
              for (const act of ['alone', 'battens']) { document.querySelector(`[data-act=${act}]`).click(); }",
         )
         .await;
@@ -171,7 +180,7 @@ each_engine!(
         page.wait_for_text("#battens", "38 × 19 mm").await;
         page.wait_until(
             "the plan of the longer search",
-            "return !window.proof.isConnected && document.querySelector('#looking').hidden",
+            "return window.landed > 0 && document.querySelector('#looking').hidden",
         )
         .await;
         page.wait_for_text("#alone", "In all").await;
