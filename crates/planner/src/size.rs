@@ -427,7 +427,7 @@ fn kept(uses: &[&DiaryStep]) -> (Figure<u64>, Figure<f64>) {
         name: "times it is warmed",
         value: (uses.len() as u64).into(),
         origin: Origin::Computed,
-        waiting: Vec::new(),
+        waiting: last.map(|s| s.how.waiting()).unwrap_or_default(),
     };
     (
         Figure::new(

@@ -233,3 +233,15 @@ fn what_is_cut_already_holds_up_the_boards_alone() {
     assert_eq!(p.totals.unwrap().staples.how.waiting(), none);
     assert_eq!(p.size.unwrap().glue.how.waiting(), none);
 }
+
+#[test]
+fn how_often_size_is_warmed_waits_for_its_coats() {
+    let size = with("", 0, "size_coats", "many").size.unwrap();
+    waits(&size.reheats.how, FieldRef::setting("size_coats"));
+    assert!(
+        size.kept_days
+            .how
+            .waiting()
+            .contains(&FieldRef::setting("size_coats"))
+    );
+}

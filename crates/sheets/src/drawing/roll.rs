@@ -80,14 +80,23 @@ fn legend(sheet: &mut Sheet, plan: &Plan) {
     );
 }
 
-/// How a cut's place is rounded, so that no blank beside it comes out short: down where one
+/// How a cut's place is rounded, so that no blank beside it comes out short: down where one only
 /// begins there.
 pub(crate) fn cut_rounding(cloth: &ClothPurchase, cut: &ClothCut) -> Rounding {
-    let begins = |b: &PlacedBlank| if cut.across { b.y } else { b.x };
-    let is_left = |b: &PlacedBlank| b.roll == cut.roll && begins(b) == cut.at;
-    match cloth.placed.iter().any(is_left) {
-        true => Rounding::Down,
-        false => Rounding::Up,
+    // From and to, square to the cut and along it.
+    let sides = |b: &PlacedBlank| {
+        let (x, y) = ((b.x, b.x + b.across), (b.y, b.y + b.along));
+        if cut.across { (y, x) } else { (x, y) }
+    };
+    let beside = |b: &&PlacedBlank| {
+        let (_, (from, to)) = sides(b);
+        b.roll == cut.roll && from < cut.to && to > cut.from
+    };
+    let all = || cloth.placed.iter().filter(beside).map(|b| sides(b).0);
+    if all().any(|(begins, _)| begins == cut.at) && !all().any(|(_, ends)| ends == cut.at) {
+        Rounding::Down
+    } else {
+        Rounding::Up
     }
 }
 
