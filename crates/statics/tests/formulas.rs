@@ -225,6 +225,18 @@ fn point_load_off_the_middle() {
     near(sag.at.to_m(), (square / 3.0).sqrt(), 1e-7);
     near(beam.moment().highest.value.to_nm(), p * a * b / l, 1e-9);
     near(beam.moment().highest.at.to_m(), a, 1e-12);
+    // The share of the near support up to the load, and what the far one carries behind it.
+    let shear = |at: f64| beam.shear_at(metres(at)).to_newtons();
+    near(shear(0.4), p * b / l, 1e-9);
+    near(shear(1.3), -p * a / l, 1e-9);
+    // Slope at a support: Pab(L + b)/6LEI at the near one, clockwise.
+    let turns: Vec<f64> = response
+        .movements()
+        .iter()
+        .map(|m| m.turn.unwrap().to_rad())
+        .collect();
+    near(turns[0], -p * a * b * (l + b) / (6.0 * l * EI), 1e-9);
+    near(turns[1], p * a * b * (l + a) / (6.0 * l * EI), 1e-9);
 }
 
 #[test]
@@ -616,6 +628,11 @@ fn euler_loads() {
         1e-3,
     );
     // Theoretical effective lengths, Timoshenko and Gere section 2.1: 0.5, 0.699, 1, 2.
+    near(
+        slenderness(metres(0.8), ColumnEnds::FixedFree, section().area, weak).unwrap(),
+        2.0 * 154.0,
+        1e-3,
+    );
     near(load(weak, ColumnEnds::Fixed), 4.0 * 3709.892, 1e-6);
     near(load(weak, ColumnEnds::FixedFree), 3709.892 / 4.0, 1e-6);
     // 20.19 EI/L², ibid.
@@ -675,6 +692,14 @@ fn column_braced_at_the_middle() {
         1e-6,
     );
     assert!(column.brace_for(Force::from_newtons(4.01 * euler)).is_err());
+    for nonsense in [-1e-9, f64::NAN] {
+        assert_eq!(
+            column.critical_load(Stiffness::from_n_per_m(nonsense)),
+            Err(Error::OutOfRange {
+                what: "brace stiffness"
+            })
+        );
+    }
 }
 
 #[test]
@@ -688,16 +713,21 @@ fn twist_of_a_bar() {
         1.0 / (690e6 * 0.249 * 0.045 * 0.018_f64.powi(3)),
         3e-3,
     );
-    // Ends held, torque qe per length: the middle turns qeL²/8GJ.
+    // Ends held, torque qe per length: the middle turns qeL²/8GJ, at 1.2 m from the twist at 1 m.
     let middle = bar
         .middle_twist(
             LineLoad::from_n_per_m(200.0),
             Distance::from_mm(12.0),
-            metres(1.0),
+            metres(1.2),
             g,
         )
         .unwrap();
-    near(middle / twist, 200.0 * 0.012 / 8.0, 1e-12);
+    near(middle / twist, 200.0 * 0.012 * 1.2 * 1.2 / 8.0, 1e-12);
+    // Saint-Venant's series, (1 − 192b/π⁵a Σ tanh(nπa/2b)/n⁵)/3, to n = 200 001, in Python.
+    for (ratio, share) in [(1.0, 0.140_577_014_955_155), (2.5, 0.249_365_074_708_188)] {
+        let bar = RectangularBar::new(metres(1.0), metres(ratio)).unwrap();
+        near(bar.constant().to_m4(), share * ratio, 1e-13);
+    }
     assert_eq!(
         RectangularBar::new(Distance::ZERO, metres(1.0)),
         Err(Error::OutOfRange { what: "side" })

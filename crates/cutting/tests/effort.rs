@@ -1,0 +1,196 @@
+//! How far so many steps get: no job may need more of them, or be left further from its bound,
+//! than is written in `data/effort.json`.
+//!
+//! Steps are counted, not timed, so the figures are the same on every machine. They come from this
+//! crate and say nothing of right or wrong, which the other tests do; they notice a search that
+//! has become slower or looks in the wrong place. `BATTENBOOK_WRITE_EFFORT=1` writes them anew.
+
+#[path = "../examples/instance/mod.rs"]
+mod instance;
+#[path = "boards_check/random.rs"]
+mod random;
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use cutting::{boards, roll};
+use instance::Instance;
+use quantity::{Length, Money};
+use random::{Random, pieces, saw, stock};
+use serde::{Deserialize, Serialize};
+
+/// Where a search is when it is done, or has had all the steps it may take.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
+struct Reached {
+    steps: u64,
+    cost: i64,
+    bound: i64,
+    /// Boards of the plan; nought for cloth.
+    boards: u32,
+}
+
+impl Reached {
+    fn is_no_worse_than(&self, other: &Self) -> bool {
+        self.steps <= other.steps
+            && self.cost <= other.cost
+            && self.bound >= other.bound
+            && self.boards <= other.boards
+    }
+}
+
+fn here(path: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data")
+        .join(path)
+}
+
+/// Compares with the file, or writes a part of it.
+#[track_caller]
+fn compare(part: &str, found: &BTreeMap<String, Reached>) {
+    let path = here(&format!("effort/{part}.json"));
+    if std::env::var_os("BATTENBOOK_WRITE_EFFORT").is_some() {
+        let text = serde_json::to_string_pretty(found).expect("plain numbers");
+        fs::write(&path, text + "\n").expect("written");
+        return;
+    }
+    let text = fs::read_to_string(path).expect("there");
+    let known: BTreeMap<String, Reached> = serde_json::from_str(&text).expect("as written here");
+    assert!(known.keys().eq(found.keys()), "other jobs than in the file");
+    for (name, found) in found {
+        let known = &known[name];
+        assert!(
+            found.is_no_worse_than(known),
+            "{name}: {found:?}, it was {known:?}"
+        );
+    }
+}
+
+fn boards(job: &boards::Job, most: u64) -> Option<Reached> {
+    let mut solver = boards::Solver::new(job).ok()?;
+    let mut steps = 0;
+    while steps < most {
+        steps += 1;
+        if solver.step(boards::Steps(1)).done {
+            break;
+        }
+    }
+    let plan = solver.best();
+    Some(Reached {
+        steps,
+        cost: plan.cost.as_hundredths(),
+        bound: plan.bound.as_hundredths(),
+        boards: plan.boards.iter().map(|b| b.count).sum(),
+    })
+}
+
+fn cloth(job: &roll::Job, most: u64) -> Reached {
+    let mut solver = roll::Solver::new(job).expect("every blank fits");
+    let mut steps = 0;
+    let mut progress = solver.step(roll::Steps(0));
+    while steps < most && !progress.done {
+        steps += 1;
+        progress = solver.step(roll::Steps(1));
+    }
+    let (cost, bound) = (
+        progress.cost.as_hundredths(),
+        progress.bound.as_hundredths(),
+    );
+    Reached {
+        steps,
+        cost,
+        bound,
+        boards: 0,
+    }
+}
+
+#[test]
+fn the_class_instances() {
+    let mut found = BTreeMap::new();
+    let most = [
+        ("c1", 2_000),
+        ("c2", 40_000),
+        ("c3", 40_000),
+        ("c4", 60_000),
+    ];
+    for (class, most) in most {
+        for kind in ["a", "b", "off", "std", "mit", "mitoff"] {
+            let name = format!("{class}_{kind}");
+            let Ok(text) = fs::read_to_string(here(&format!("{name}.json"))) else {
+                continue;
+            };
+            let instance: Instance = serde_json::from_str(&text).expect("the documented format");
+            found.extend(boards(&instance.to_job(), most).map(|r| (name, r)));
+        }
+    }
+    assert_eq!(found.len(), 13);
+    compare("class", &found);
+}
+
+#[test]
+fn random_boards() {
+    let mut random = Random(11);
+    let mut found = BTreeMap::new();
+    for case in 0..120 {
+        let lines = 1 + case % 4;
+        let mut stock = stock(&mut random, lines);
+        stock.push(boards::Stock::bought(
+            Length::from_mm(1500),
+            Money::from_hundredths(700 + random.below(100)),
+        ));
+        let pieces = (0..1 + case % 8)
+            .flat_map(|_| pieces(&mut random, 9))
+            .collect();
+        let job = boards::Job {
+            stock,
+            pieces,
+            saw: saw(&mut random),
+        };
+        found.extend(boards(&job, 3_000).map(|r| (format!("{case:03}"), r)));
+    }
+    assert!(found.len() > 90, "{}", found.len());
+    compare("boards", &found);
+}
+
+#[test]
+fn random_cloth() {
+    let mut random = Random(12);
+    let mut found = BTreeMap::new();
+    for case in 0..100_u64 {
+        let rolls = (0..1 + case % 3)
+            .map(|_| roll::Roll {
+                width: Length::from_mm(1400 + random.below(8) * 100),
+                price: Money::from_hundredths(900 + random.below(900)),
+                available: (random.below(3) == 0)
+                    .then(|| Length::from_mm(1000 + random.below(9) * 250)),
+            })
+            .chain([roll::Roll {
+                width: Length::from_mm(2100),
+                price: Money::from_hundredths(2100),
+                available: None,
+            }])
+            .collect();
+        let blanks = (0..1 + case % 12)
+            .map(|_| roll::Blank {
+                across: Length::from_mm(300 + random.below(30) * 50),
+                along: Length::from_mm(300 + random.below(30) * 50),
+                count: 1 + random.below(4) as u32,
+                turn: if random.below(3) == 0 {
+                    roll::Turn::MayNot
+                } else {
+                    roll::Turn::May
+                },
+            })
+            .collect();
+        let job = roll::Job {
+            rolls,
+            blanks,
+            gap: Length::from_mm(random.below(3) * 5),
+            selvedge: Length::from_mm(random.below(2) * 10),
+            price_per: Length::from_mm(1000),
+            step: Length::from_mm(random.below(3) * 50),
+        };
+        found.insert(format!("{case:03}"), cloth(&job, 1_500));
+    }
+    compare("cloth", &found);
+}
