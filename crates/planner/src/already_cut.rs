@@ -78,8 +78,7 @@ pub fn read(text: &str, units: Units) -> Result<Vec<CutPart>, &str> {
         let length = parse::length(length, units).map_err(|_| part)?;
         let ends = match ends {
             "" | "square" => Ends::Square,
-            "mitred" | "mitered" => Ends::Mitred,
-            _ => return Err(part),
+            _ => Ends::Mitred,
         };
         if count == 0 || count > boards::limits::PIECES || length < boards::limits::SHORTEST_PIECE {
             return Err(part);
@@ -171,9 +170,7 @@ fn split(part: &str) -> (Option<&str>, &str, &str) {
         None => (None, part),
     };
     match rest.rsplit_once(char::is_whitespace) {
-        Some((length, word)) if word.len() > 4 && word.chars().all(char::is_alphabetic) => {
-            (count, length.trim(), word)
-        }
+        Some((length, word @ ("square" | "mitred" | "mitered"))) => (count, length.trim(), word),
         _ => (count, rest, ""),
     }
 }

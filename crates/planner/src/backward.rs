@@ -313,9 +313,15 @@ impl Search {
             let n = libm::ceil(mm / self.step().to_mm()) as i64;
             n
         };
-        let least = 100.0 * self.ratio.max(1.0 / self.ratio);
+        let shortest = Length::from_mm(100);
+        let longer = shortest.to_mm() * self.ratio.max(1.0 / self.ratio);
+        let mut least = steps(longer - 1e-6);
+        // Its other side may round down to less than a canvas may have.
+        if self.size(least).iter().any(|side| *side < shortest) {
+            least += 1;
+        }
         let most = steps(6000.0 + 1e-6) - 1;
-        (steps(least + self.step().to_mm()).min(most), most)
+        (least.min(most), most)
     }
 
     /// The largest that fits: see the top of this file.

@@ -215,10 +215,9 @@ pub fn accepted(field: &Field, show: Show) -> String {
 
 fn edge(x: Length, show: Show, rounding: Rounding) -> String {
     // The exact bound where it shows exactly, else rounded to the inside of the range.
-    if show == Show::default() {
-        exact_mm(x)
-    } else {
-        show.length_rounded(x, rounding)
+    match show.units {
+        crate::Units::Metric => exact_mm(x),
+        crate::Units::Imperial => show.length_rounded(x, rounding),
     }
 }
 

@@ -363,6 +363,19 @@ fn conflicts(
         let leg = brace_leg(brief, outer, face);
         let least = face.times_sqrt2();
         let room = brace_room(outer, face, [bracing.upright.value, bracing.level.value]);
+        // As the page shows them, what is advised can be typed.
+        let enough = (least + show.step()).round_to(show.step(), quantity::Rounding::Up);
+        let most = room.round_to(show.step(), quantity::Rounding::Down);
+        let remedy = if enough > most {
+            "Leave the braces out here.".into()
+        } else if leg <= least {
+            alloc::format!("Set the brace leg to {} or more.", show.length(enough))
+        } else {
+            alloc::format!(
+                "Set the brace leg to {} or less, or leave the braces out here.",
+                show.length(most)
+            )
+        };
         if leg <= least {
             say(
                 "braces",
@@ -372,10 +385,7 @@ fn conflicts(
                     show.length(least),
                     show.length(leg)
                 ),
-                alloc::format!(
-                    "Set the brace leg to {} or more.",
-                    show.length_rounded(least + show.step(), quantity::Rounding::Up)
-                ),
+                remedy,
             );
         } else if leg > room {
             say(
@@ -383,16 +393,9 @@ fn conflicts(
                 alloc::format!(
                     "Braces with legs of {} reach past the {} that is free at the corners.",
                     show.length(leg),
-                    show.length_rounded(room, quantity::Rounding::Down)
+                    show.length(most)
                 ),
-                if room > least {
-                    alloc::format!(
-                        "Set the brace leg to {} or less, or leave the braces out here.",
-                        show.length_rounded(room, quantity::Rounding::Down)
-                    )
-                } else {
-                    "Leave the braces out here.".into()
-                },
+                remedy,
             );
         }
     }

@@ -86,9 +86,11 @@ pub fn strain(species: &Species, across: Across, from: Ratio, to: Ratio) -> Rati
         Across::Radial => species.radial,
         Across::Tangential => species.tangential,
     };
+    // Compared as shares: 0.14 in per cent is a hair more than 14.
+    let linear = Ratio::from_percent(6.0)..=Ratio::from_percent(14.0);
+    let is_linear = linear.contains(&from) && linear.contains(&to);
     let [from, to] = [from, to].map(|m| m.to_percent().max(0.0).min(species.fibre_saturation));
-    let linear = 6.0..=14.0;
-    Ratio::from_ratio(if linear.contains(&from) && linear.contains(&to) {
+    Ratio::from_ratio(if is_linear {
         c * (to - from)
     } else {
         (to - from) / (1.0 / c - 10.0 + from)

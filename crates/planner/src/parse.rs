@@ -429,14 +429,13 @@ fn starts_with_digit(s: &str) -> bool {
 /// Writes a number without trailing zeros, at most `decimals` places.
 #[must_use]
 pub fn plain(x: f64, decimals: usize) -> String {
-    let s = crate::show::decimals(x, decimals);
+    let mut s = crate::show::decimals(x, decimals);
     if s.contains('.') {
-        let t = s.trim_end_matches('0').trim_end_matches('.');
-        return if t == "-0" {
-            "0".to_string()
-        } else {
-            t.to_string()
-        };
+        let kept = s.trim_end_matches('0').trim_end_matches('.').len();
+        s.truncate(kept);
+    }
+    if s == "-0" {
+        s.remove(0);
     }
     s
 }

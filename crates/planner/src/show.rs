@@ -310,7 +310,7 @@ pub fn decimals(x: f64, places: usize) -> String {
 }
 
 /// A number with all its digits, so that it reads back exactly; a very large or small one with a
-/// power of ten (`1e300`).
+/// power of ten (`1e+300`).
 #[must_use]
 pub fn every_digit(x: f64) -> String {
     let mut buffer = zmij::Buffer::new();

@@ -73,7 +73,7 @@ const fn wood(
 
 const HOW_MANY: usize = 22;
 
-/// Movement: Wood Handbook (Forest Products Laboratory, FPL-GTR-190) Table 13-5, read in a public
+/// Movement: Wood Handbook (Forest Products Laboratory, FPL-GTR-190) Table 13-5, read in a
 /// public copy. Gravity: its Table 5-3; most rows from memory.
 const HANDBOOK: &str = "movement: Wood Handbook (FPL-GTR-190) Table 13-5, a public copy; specific gravity and stiffness: its Table 5-3, from memory";
 const HANDBOOK_READ: &str = "movement: Wood Handbook (FPL-GTR-190) Table 13-5, a public copy; specific gravity and stiffness: its Table 5-3a";

@@ -364,6 +364,179 @@ fn recordings_that_cannot_be_read_say_why() {
     );
 }
 
+/// Half a second of quiet, then tones (Hz, amplitude) that all die away in the same time constant,
+/// for two and a half seconds.
+fn tones(rate: f64, tones: &[(f64, f64)], dies_in: f64) -> Vec<f32> {
+    let mut noise = Noise(5);
+    let sample = |i: usize| {
+        let t = i as f64 / rate - 0.5;
+        let sound = |&(hz, level): &(f64, f64)| level * (2.0 * std::f64::consts::PI * hz * t).sin();
+        let sound: f64 = tones.iter().map(sound).sum();
+        let loud = if t < 0.0 { 0.0 } else { (-t / dies_in).exp() };
+        (loud * sound + 1e-5 * noise.flat()) as f32
+    };
+    (0..(3.0 * rate) as usize).map(sample).collect()
+}
+
+#[test]
+fn a_note_between_two_places_of_the_spectrum_is_told_apart() {
+    // The places lie 1600 / 4096 = 0.39 Hz apart.
+    for tenths in 0..8 {
+        let hz = 37.0 + f64::from(tenths) / 10.0;
+        for rate in [8_000.0, 48_000.0] {
+            let p = hear(&tones(rate, &[(hz, 0.3)], 1e3), rate).unwrap();
+            assert!((p.frequency.to_hz() - hz).abs() < 0.05, "{hz}: {p:?}");
+            assert!((p.tap_at.to_seconds() - 0.5).abs() < 0.012, "{p:?}");
+            assert_eq!(p.overtones, []);
+            // A steady tone is used for two seconds, so a quarter of 1/2 Hz, and 0.5 %.
+            let doubt = 0.25 / 2.0 + 0.005 * hz;
+            assert!((p.doubt.to_hz() - doubt).abs() < 2e-3, "{p:?}");
+        }
+    }
+}
+
+/// Seconds that were used, from the doubt.
+fn used(p: &Pitch) -> f64 {
+    0.25 / (p.doubt.to_hz() - 0.005 * p.frequency.to_hz())
+}
+
+#[test]
+fn what_rings_is_used_until_it_has_died_away_or_another_tap_comes() {
+    let rate = 8_000.0;
+    // Energy falls to a thousandth in ln 1000 / 2 = 3.45 time constants; it is looked at in pieces
+    // of 80 ms.
+    for dies_in in [0.15, 0.2, 0.3] {
+        let p = hear(&tones(rate, &[(52.3, 0.3)], dies_in), rate).unwrap();
+        let silent = 3.454 * dies_in;
+        assert!(
+            (silent - 0.02..silent + 0.1).contains(&used(&p)),
+            "{dies_in}: {}",
+            used(&p)
+        );
+        assert!((p.frequency.to_hz() / 52.3 - 1.0).abs() < 0.01, "{p:?}");
+    }
+    // The shortest that counts is 0.35 s, whatever has died away by then.
+    let p = hear(&tones(rate, &[(52.3, 0.3)], 0.06), rate).unwrap();
+    assert!((0.34..0.45).contains(&used(&p)), "{}", used(&p));
+    // A softer tap 0.7 s later ends it; one 0.3 s later leaves too little.
+    let mut sound = tones(rate, &[(52.3, 0.3)], 0.25);
+    let again = sound.clone();
+    for (x, y) in sound[(0.7 * rate) as usize..].iter_mut().zip(&again) {
+        *x += 0.8 * y;
+    }
+    let p = hear(&sound, rate).unwrap();
+    assert!((0.5..0.71).contains(&used(&p)), "{}", used(&p));
+    assert!((p.tap_at.to_seconds() - 0.5).abs() < 0.02, "{p:?}");
+    let mut sound = tones(rate, &[(52.3, 0.3)], 0.05);
+    let again = sound.clone();
+    for (x, y) in sound[(0.3 * rate) as usize..].iter_mut().zip(&again) {
+        *x += 0.9 * y;
+    }
+    assert!(
+        matches!(hear(&sound, rate), Err(PitchError::TooShort { .. })),
+        "{:?}",
+        hear(&sound, rate)
+    );
+}
+
+#[test]
+fn overtones_are_those_of_the_cloth() {
+    let tap = Tap {
+        noise: 0.001,
+        at: [0.3, 0.35],
+        quality: 40.0,
+        ..USUAL
+    };
+    let p = tap.hear().unwrap();
+    let expected = [tap.mode(1, 2), tap.mode(2, 1), tap.mode(2, 2)];
+    for (i, wanted) in expected.iter().enumerate() {
+        let near = p
+            .overtones
+            .iter()
+            .any(|o| (o.to_hz() / wanted - 1.0).abs() < 0.02);
+        assert!(near, "{i}: {wanted} in {p:?}");
+    }
+    assert!(p.overtones.is_sorted_by(|a, b| a < b));
+}
+
+#[test]
+fn only_a_row_of_multiples_with_the_octave_is_no_cloth() {
+    let rate = 8_000.0;
+    let heard = |multiples: &[f64]| {
+        let row: Vec<(f64, f64)> = multiples.iter().map(|k| (41.0 * k, 0.2)).collect();
+        hear(&tones(rate, &row, 0.4), rate)
+    };
+    for row in [
+        &[1.0, 2.0, 3.0][..],
+        &[1.0, 2.0, 4.0],
+        &[1.0, 2.0, 3.0, 4.0, 5.0, 6.0],
+    ] {
+        let result = heard(row);
+        let Err(PitchError::NotACloth { heard }) = result else {
+            panic!("{row:?}: {result:?}")
+        };
+        assert!((heard.to_hz() - 41.0).abs() < 0.5);
+    }
+    for row in [
+        &[1.0][..],
+        &[1.0, 2.0],
+        &[1.0, 3.0, 5.0],
+        &[1.0, 1.58, 2.0, 3.0],
+        &[1.0, 2.0, 2.5, 3.0],
+        &[1.0, 2.0, 3.1],
+    ] {
+        let p = heard(row).unwrap_or_else(|e| panic!("{row:?}: {e:?}"));
+        assert!((p.frequency.to_hz() - 41.0).abs() < 0.5, "{row:?}: {p:?}");
+        assert_eq!(p.overtones.len(), row.len() - 1, "{p:?}");
+    }
+}
+
+#[test]
+fn a_note_outside_the_range_is_none() {
+    let rate = 8_000.0;
+    let range = Range {
+        lowest: Frequency::from_hz(30.0),
+        highest: Frequency::from_hz(60.0),
+    };
+    let within = |hz: f64| {
+        let sound = tones(rate, &[(hz, 0.3)], 0.4);
+        fundamental(&sound, Frequency::from_hz(rate), range)
+    };
+    assert!(within(31.0).is_ok() && within(59.0).is_ok());
+    for hz in [62.0, 100.0] {
+        assert_eq!(within(hz), Err(PitchError::Noisy), "{hz}");
+    }
+    // A weak low note counts down to 0.004 of the strongest's power: an amplitude of 0.063.
+    let both = |level: f64| {
+        hear(&tones(rate, &[(30.0, 0.3 * level), (95.0, 0.3)], 0.5), rate)
+            .unwrap()
+            .frequency
+            .to_hz()
+    };
+    assert!((both(0.09) - 30.0).abs() < 0.5);
+    assert!((both(0.04) - 95.0).abs() < 0.5);
+}
+
+#[test]
+fn one_clipped_sample_in_fifty_is_too_many() {
+    let rate = 8_000.0;
+    let mut sound = tones(rate, &[(52.3, 0.3)], 0.4);
+    let most = sound.len() / 50;
+    for x in sound.iter_mut().take(most) {
+        *x = 1.0;
+    }
+    assert_ne!(hear(&sound, rate), Err(PitchError::Overloaded));
+    sound[most] = -0.985;
+    assert_eq!(hear(&sound, rate), Err(PitchError::Overloaded));
+    // 0.35 s after the tap and 0.2 s before it are needed.
+    let least = ((0.35 + 0.2) * rate) as usize;
+    assert_eq!(hear(&vec![0.0; least], rate), Err(PitchError::Silent));
+    assert!(matches!(
+        hear(&vec![0.0; least - 1], rate),
+        Err(PitchError::TooShort { .. })
+    ));
+}
+
 #[test]
 fn each_refusal_has_its_words() {
     let words = |e: PitchError| e.to_string();

@@ -153,6 +153,7 @@ impl Model {
             }
         }
         model.check_each_fits(job)?;
+        model.leave_out_the_outdone(job);
         model.add_place_for_missing();
         Ok(model)
     }
@@ -186,6 +187,28 @@ impl Model {
                 .collect(),
             spans,
         })
+    }
+
+    /// Leaves out what is bought shorter for the same or more than a sound board of which there
+    /// are enough: that gives the same plan with a longer offcut.
+    fn leave_out_the_outdone(&mut self, job: &Job) {
+        let bought = |bin: &Bin| {
+            let stock = bin.stock.map(|index| &job.stock[index]);
+            stock.filter(|stock| stock.origin == Origin::Bought)
+        };
+        let outdone = |bin: &Bin| {
+            bought(bin).is_some_and(|short| {
+                self.bins.iter().any(|other| {
+                    !other.limited
+                        && other.price <= bin.price
+                        && bought(other)
+                            .is_some_and(|s| s.bad.is_empty() && s.length > short.length)
+                })
+            })
+        };
+        let keep: Vec<bool> = self.bins.iter().map(|bin| !outdone(bin)).collect();
+        let mut keep = keep.into_iter();
+        self.bins.retain(|_| keep.next().unwrap_or(true));
     }
 
     /// Refuses pieces that no board holds.

@@ -573,9 +573,8 @@ fn count(text: &str) -> Result<(String, u32), Why> {
             },
             false,
         )),
-        Err(why) => Err(match unread("count", text, why) {
-            Why::Part { fault, .. } if fault.kind == FaultKind::Missing => Why::NoSize,
-            other => other,
-        }),
+        // A word such as `pcs` alone.
+        Err(Unread::Empty) => Err(unread("count", text, Unread::NoNumber)),
+        Err(why) => Err(unread("count", text, why)),
     }
 }
