@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use boards_check::assert_sound;
 use cutting::boards::{
-    Ends, Error, Job, Missing, Origin, Piece, Plan, Saw, Steps, Stock, Stretch, Trim, solve,
+    Ends, Error, Job, Missing, Origin, Piece, Plan, Saw, Solver, Steps, Stock, Stretch, Trim, solve,
 };
 use instance::Instance;
 use proptest::prelude::*;
@@ -345,6 +345,163 @@ fn errors_say_what_is_wrong_and_what_would_do() {
         },
         "the stock runs out: 3 pieces have no place",
     );
+}
+
+#[test]
+fn every_limit_is_still_allowed() {
+    let start = |job: &Job| match Solver::new(job) {
+        Ok(_) => None,
+        Err(error) => Some(error),
+    };
+    let stock = |lines: i64| (0..lines).map(|i| board(1000 + i, 100)).collect::<Vec<_>>();
+    let kinds = |count: i64| (0..count).map(|i| square(400 + i, 1)).collect::<Vec<_>>();
+    let one = || vec![square(900, 1)];
+    assert_eq!(start(&job(stock(500), one())), None);
+    assert_eq!(start(&job(stock(501), one())), Some(Error::TooMany));
+    assert_eq!(start(&job(vec![board(3000, 700)], kinds(2000))), None);
+    assert_eq!(
+        start(&job(vec![board(3000, 700)], kinds(2001))),
+        Some(Error::TooMany)
+    );
+    assert_eq!(
+        start(&job(vec![board(2400, 700)], vec![square(900, 50_000)])),
+        None
+    );
+    assert_eq!(start(&job(vec![board(2400, 1_000_000_000)], one())), None);
+    assert_eq!(
+        start(&job(vec![board(2400, 1_000_000_001)], one())),
+        Some(Error::StockPrice { stock: 0 })
+    );
+    let knots = |count: i64| {
+        let mut knotty = board(2400, 700);
+        let at = |i: i64| Length::from_mm(2 * i);
+        knotty.bad = (0..count)
+            .map(|i| Stretch {
+                from: at(i),
+                to: at(i) + Length::from_mm(1),
+            })
+            .collect();
+        knotty
+    };
+    assert_eq!(start(&job(vec![knots(50)], one())), None);
+    assert_eq!(
+        start(&job(vec![knots(51)], one())),
+        Some(Error::BadStretch { stock: 0 })
+    );
+    let mut mitred = square(90, 1);
+    mitred.ends = Ends::Mitred;
+    assert_eq!(start(&job(vec![board(2400, 700)], vec![mitred])), None);
+    // A thousandth of a metre, without a kerf, lies ten thousand times in ten metres.
+    for (mm, refused) in [(10_000, None), (10_001, Some(Error::TooMany))] {
+        let mut fine = job(vec![board(mm, 700)], vec![square(1, 1)]);
+        fine.saw.kerf = Length::ZERO;
+        assert_eq!(start(&fine), refused);
+    }
+    let mut long = job(vec![board(1_000_000, 700)], vec![square(1_000_000, 1)]);
+    long.saw.trim = Trim::Once(Length::ZERO);
+    assert_eq!(start(&long), None);
+}
+
+#[test]
+fn a_knot_costs_at_least_a_cut() {
+    // 995 mm are left of the knot of 1 mm and the cut of 3 mm; 992 right of it.
+    let mut knotty = board(2000, 600);
+    knotty.bad = vec![Stretch {
+        from: Length::from_mm(1000),
+        to: Length::from_mm(1001),
+    }];
+    knotty.limit = Some(1);
+    let fits = |right: i64| {
+        let job = job(vec![knotty.clone()], vec![square(995, 1), square(right, 1)]);
+        solve(&job, Steps(10_000))
+    };
+    let plan = fits(992).expect("fits");
+    let marks: Vec<i64> = plan.boards[0]
+        .placed
+        .iter()
+        .map(|p| p.at.as_nm() / 1_000_000)
+        .collect();
+    assert_eq!(marks, [5, 1003]);
+    assert_eq!(plan.waste.offcut, Length::ZERO);
+    assert!(fits(993).is_err());
+}
+
+#[test]
+fn offcuts_are_told_longest_first_and_what_the_saw_takes_is_none() {
+    // Left of the knot 995 − 600 − 3 = 392 mm, right of it 1295 − 600 − 3 = 692 mm.
+    let mut knotty = board(2400, 600);
+    knotty.bad = vec![Stretch {
+        from: Length::from_mm(1000),
+        to: Length::from_mm(1100),
+    }];
+    knotty.limit = Some(1);
+    let cut = |left: i64, right: i64| {
+        let pieces = vec![square(left, 1), square(right, 1)];
+        let job = job(vec![knotty.clone()], pieces);
+        let plan = solve(&job, Steps(10_000)).expect("fits");
+        assert_sound(&job, &plan);
+        plan.boards[0].clone()
+    };
+    let board = cut(600, 600);
+    assert_eq!(board.offcuts, [Length::from_mm(692), Length::from_mm(392)]);
+    assert_eq!(board.longest_offcut, Length::from_mm(692));
+    assert_eq!(board.waste.kerf, Length::from_mm(6));
+    // 1292 of 1295 leave what the saw takes; one more leaves 2 mm of it.
+    for (right, kerf) in [(1292, 6), (1293, 5), (1291, 6)] {
+        let board = cut(600, right);
+        let left = if right == 1291 {
+            vec![392, 1]
+        } else {
+            vec![392]
+        };
+        let left: Vec<Length> = left.into_iter().map(Length::from_mm).collect();
+        assert_eq!(board.offcuts, left, "{right}");
+        assert_eq!(board.waste.kerf, Length::from_mm(kerf), "{right}");
+    }
+}
+
+#[test]
+fn what_is_missing_is_named_by_its_pieces() {
+    // Two pieces of the same length are one kind; the last asked for goes without first.
+    let missing = |limit: u32| {
+        let mut few = board(2400, 700);
+        few.limit = Some(limit);
+        let pieces = vec![square(1200, 2), square(600, 1), square(1200, 3)];
+        match solve(&job(vec![few], pieces), Steps(50_000)) {
+            Err(Error::StockRunsOut {
+                missing,
+                proven: true,
+            }) => missing
+                .iter()
+                .map(|m| (m.piece, m.count))
+                .collect::<Vec<_>>(),
+            other => panic!("{other:?}"),
+        }
+    };
+    assert_eq!(missing(4), [(2, 1)]);
+    assert_eq!(missing(2), [(2, 3)]);
+    assert_eq!(missing(1), [(0, 1), (2, 3)]);
+}
+
+#[test]
+fn a_shorter_board_at_no_better_price_is_left() {
+    let longer = |stock: Vec<Stock>| {
+        let job = job(stock, vec![square(900, 2)]);
+        let plan = solve(&job, Steps(10_000)).expect("fits");
+        assert_sound(&job, &plan);
+        plan.boards[0].stock
+    };
+    assert_eq!(longer(vec![board(2100, 700), board(2400, 700)]), 1);
+    assert_eq!(longer(vec![board(2400, 700), board(2100, 700)]), 0);
+    assert_eq!(longer(vec![board(2400, 701), board(2100, 700)]), 1);
+    // One that is at hand, or all there is of the longer, is not.
+    let mut last = board(2400, 700);
+    last.limit = Some(1);
+    let one_each = job(vec![board(1000, 700), last], vec![square(900, 4)]);
+    let plan = solve(&one_each, Steps(10_000)).expect("fits");
+    assert_eq!(plan.cost.as_hundredths(), 3 * 700);
+    let hand = Stock::at_hand(Length::from_mm(2100), Money::from_hundredths(700), 1);
+    assert_eq!(longer(vec![board(2400, 701), hand]), 1);
 }
 
 #[test]
