@@ -349,10 +349,7 @@ fn errors_say_what_is_wrong_and_what_would_do() {
 
 #[test]
 fn every_limit_is_still_allowed() {
-    let start = |job: &Job| match Solver::new(job) {
-        Ok(_) => None,
-        Err(error) => Some(error),
-    };
+    let start = |job: &Job| Solver::new(job).err();
     let stock = |lines: i64| (0..lines).map(|i| board(1000 + i, 100)).collect::<Vec<_>>();
     let kinds = |count: i64| (0..count).map(|i| square(400 + i, 1)).collect::<Vec<_>>();
     let one = || vec![square(900, 1)];

@@ -8,9 +8,7 @@ mod random;
 mod trying;
 
 use boards_check::assert_sound;
-use cutting::boards::{
-    Ends, Error, Job, Origin, Piece, Saw, Solver, Steps, Stock, Stretch, Trim, solve,
-};
+use cutting::boards::{Error, Job, Origin, Saw, Solver, Steps, Stock, solve};
 use quantity::{Length, Money};
 use random::{Random, pieces, saw, stock};
 use trying::{exhaustive, patterns};

@@ -13,6 +13,7 @@ mod sites;
 mod trial;
 mod write;
 
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode, Stdio};
@@ -178,11 +179,12 @@ impl Copy {
                 written.insert(path.clone(), new);
             }
             let lib = format!("crates/{}/src/lib.rs", self.package);
-            if !written.contains_key(&lib) {
-                let mut new = std::fs::read_to_string(&lib).map_err(|e| format!("{lib}: {e}"))?;
+            if let Entry::Vacant(entry) = written.entry(lib) {
+                let path = entry.key();
+                let mut new = std::fs::read_to_string(path).map_err(|e| format!("{path}: {e}"))?;
                 new.push_str(write::SWITCH);
-                self.save(&lib, &new)?;
-                written.insert(lib, new);
+                self.save(path, &new)?;
+                entry.insert(new);
             }
             let errors = self.errors()?;
             println!("round {round}: {} errors", errors.len());

@@ -3,7 +3,7 @@
 //! Numbers are kept as exact fractions until the unit is known, so `29 1/2"`, `29,5 in` and
 //! `749.3 mm` are the same nanometre.
 
-use alloc::string::{String, ToString};
+use alloc::string::String;
 
 use quantity::{Length, Money};
 

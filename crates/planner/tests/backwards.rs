@@ -59,8 +59,8 @@ fn proportions_and_sizes_as_they_are_read() {
     for (text, ratio) in [
         ("golden", 1.618_033_988_7),
         (" golden section ", 1.618_033_988_7),
-        ("√2", 1.414_213_562_4),
-        ("root 2", 1.414_213_562_4),
+        ("√2", std::f64::consts::SQRT_2),
+        ("root 2", std::f64::consts::SQRT_2),
         ("3:2", 1.5),
         ("2:5", 0.4),
         ("7", 7.0),

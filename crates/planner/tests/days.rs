@@ -183,7 +183,7 @@ fn batches_follow_one_another() {
     );
     assert_eq!(when(&d, Step::Stretch).0, 10);
     // Their places: both sorts in the order of the list.
-    let glued: Vec<(u32, u32, Vec<(u32, usize, u32)>)> = (d.bench.iter())
+    let glued: Vec<_> = (d.bench.iter())
         .filter(|b| b.what == Step::CutAndGlue)
         .map(|b| {
             let places = b.places.iter().map(|p| (p.number, p.canvas, p.which));

@@ -62,6 +62,9 @@ fn near(a: f64, b: f64) -> bool {
     (a - b).abs() < 1e-6
 }
 
+/// Number of the piece, its part, how many, and so many from the board of this number.
+type InKit<'a> = (usize, &'a str, u32, &'a [(u32, u32)]);
+
 #[test]
 fn each_row_gets_its_amounts() {
     // A: 0.7 × 0.5 + 2 × 1.2 × 0.02 = 0.398 m², three times 1.194; B: 0.15 + 2 × 0.8 × 0.02 =
@@ -120,7 +123,7 @@ fn pieces_are_listed_once_with_letters() {
     assert_eq!(letters(1), ["C", "D"]);
 
     let kits = hand_out(&p).kits;
-    let kit = |i: usize| -> Vec<(usize, &str, u32, &[(u32, u32)])> {
+    let kit = |i: usize| -> Vec<InKit<'_>> {
         let pieces = kits[i].pieces.iter();
         pieces
             .map(|k| (k.piece, k.part.as_str(), k.count, k.from.as_slice()))

@@ -393,7 +393,7 @@ fn the_bowed_frame_has_its_points_where_they_belong() {
     let by = |l: f64| 5.0 * 320.0 * l.powi(4) / 8e5;
     // Rigid: the corners' moment p (W³ + H³) / 12 (W + H) takes M L² / 8EI off.
     let moment = 320.0 * (1.728 + 0.512) / 24.0;
-    let off = |l: f64| moment * l * l / (8.0 * 2083.333_333);
+    let off = |l: f64| moment * l * l / (8.0 * 2083.333333);
     let plan = oblong(&bare());
     let [hinged, rigid] = bowed(&plan, 0).unwrap();
     near(hinged.farthest.to_mm(), 4.154_88, 1e-6);
@@ -685,7 +685,7 @@ fn other_battens_are_weighed_against_the_frame_as_built() {
     assert_eq!(members(&other.least), [1, 0, 0]);
     near(
         other.wood.value.to_ratio(),
-        4400.0 * 1250.0 / (5248.528_137 * 722.0),
+        4400.0 * 1250.0 / (5248.528137 * 722.0),
         1e-9,
     );
     near(other.batten_saved.value.to_mm(), 848.528_137, 1e-8);
