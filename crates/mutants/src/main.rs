@@ -23,7 +23,7 @@ use std::time::Duration;
 
 use list::{Change, Lines};
 use sites::{Found, Kind};
-use trial::{End, Test};
+use trial::Test;
 use write::Writer;
 
 const USAGE: &str =
@@ -63,7 +63,7 @@ fn wish(mut words: impl Iterator<Item = String>) -> Option<Wish> {
         let value = words.next()?;
         match word.as_str() {
             "--every" => wish.every = value.parse().ok().filter(|n| *n > 0)?,
-            "--longest" => wish.longest = Duration::from_secs_f64(value.parse().ok()?),
+            "--longest" => wish.longest = Duration::try_from_secs_f64(value.parse().ok()?).ok()?,
             "--file" => wish.file = value,
             _ => return None,
         }
@@ -376,7 +376,7 @@ impl Copy {
                             tests.iter().filter(|t| t.meets.contains(&site)).peekable();
                         let how = if meeting.peek().is_none() {
                             "unmet"
-                        } else if meeting.any(|t| t.under(site, way, folder) == End::Failed) {
+                        } else if meeting.any(|t| t.fails_under(site, way, folder)) {
                             "caught"
                         } else {
                             "survived"
