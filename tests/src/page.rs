@@ -549,11 +549,14 @@ impl Page {
         loop {
             match limit("find", COMMAND_LIMIT, self.client.find(Locator::Css(css))).await {
                 Ok(element) => return element,
-                Err(error) if error.is_no_such_element() => assert!(
-                    start.elapsed() < WAIT_LIMIT,
-                    "{}: there is no {css}",
-                    self.engine
-                ),
+                // Not there yet, or written anew while it was found.
+                Err(error) if error.is_no_such_element() || error.is_stale_element_reference() => {
+                    assert!(
+                        start.elapsed() < WAIT_LIMIT,
+                        "{}: there is no {css}",
+                        self.engine
+                    );
+                }
                 Err(error) => panic!("{}: find {css}: {error}", self.engine),
             }
             sleep(PAUSE).await;

@@ -100,6 +100,9 @@ impl Run {
                 let mut command = keeper("WebKitWebDriver");
                 command.args(["--host=127.0.0.1", &format!("--port={port}")]);
                 command.env("NO_AT_BRIDGE", "1");
+                // Its own thread for layers crashes now and then in the software driver of a
+                // machine without a graphics card (swrast), and the page with it.
+                command.env("WEBKIT_DISABLE_COMPOSITING_MODE", "1");
                 command
             }
         }
