@@ -13,7 +13,6 @@ mod sites;
 mod trial;
 mod write;
 
-use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode, Stdio};
@@ -72,7 +71,7 @@ fn wish(mut words: impl Iterator<Item = String>) -> Option<Wish> {
 }
 
 /// A copy of the workspace with all changes in one crate.
-struct Copy {
+struct Instrumented {
     root: PathBuf,
     target: PathBuf,
     package: String,
@@ -131,11 +130,11 @@ fn job(wish: &Wish) -> Result<(), String> {
         files.push((path.to_owned(), text, found, first));
         first += count;
     }
-    let mut copy = Copy {
+    let mut copy = Instrumented {
         root,
         target,
         package: package.clone(),
-        changes: changes.clone(),
+        changes,
         files,
         unviable: BTreeSet::new(),
         kept: BTreeSet::new(),
@@ -157,7 +156,7 @@ fn job(wish: &Wish) -> Result<(), String> {
     Ok(())
 }
 
-impl Copy {
+impl Instrumented {
     /// Writes the crate and leaves out what does not compile, until the rest does.
     fn compile(&mut self) -> Result<(), String> {
         for round in 0..60 {
@@ -171,20 +170,16 @@ impl Copy {
                     constant: &self.constant,
                     first: *first,
                 };
-                let mut new = writer.write(found);
-                if path.ends_with("src/lib.rs") {
-                    new.push_str(write::SWITCH);
-                }
-                self.save(path, &new)?;
-                written.insert(path.clone(), new);
+                written.insert(path.clone(), writer.write(found));
             }
             let lib = format!("crates/{}/src/lib.rs", self.package);
-            if let Entry::Vacant(entry) = written.entry(lib) {
-                let path = entry.key();
-                let mut new = std::fs::read_to_string(path).map_err(|e| format!("{path}: {e}"))?;
-                new.push_str(write::SWITCH);
-                self.save(path, &new)?;
-                entry.insert(new);
+            let root = match written.remove(&lib) {
+                Some(text) => text,
+                None => std::fs::read_to_string(&lib).map_err(|e| format!("{lib}: {e}"))?,
+            };
+            written.insert(lib, root + write::SWITCH);
+            for (path, text) in &written {
+                std::fs::write(self.root.join(path), text).map_err(|e| format!("{path}: {e}"))?;
             }
             let errors = self.errors()?;
             println!("round {round}: {} errors", errors.len());
@@ -203,10 +198,6 @@ impl Copy {
             }
         }
         Err("it does not compile".into())
-    }
-
-    fn save(&self, path: &str, text: &str) -> Result<(), String> {
-        std::fs::write(self.root.join(path), text).map_err(|e| format!("{path}: {e}"))
     }
 
     /// Takes out what an error is about; false if that is not known.
@@ -344,14 +335,9 @@ impl Copy {
         for (_, _, found, first) in &self.files {
             left.extend(&found.left);
             for (number, site) in (*first..).zip(&found.sites) {
-                let frozen = self.kept.contains(&number)
-                    || found.constant.iter().any(|(_, name, body)| {
-                        self.constant.contains(name)
-                            && body.start <= site.whole.start
-                            && site.whole.end <= body.end
-                    });
+                let stays = self.kept.contains(&number) || found.is_constant(site, &self.constant);
                 for (way, &change) in (1..).zip(&site.changes) {
-                    if frozen {
+                    if stays {
                         left.push(change);
                     } else if !self.unviable.contains(&change) {
                         to_try.push((change, number, way));

@@ -1,5 +1,6 @@
 //! Where in a file the changes are, and what of the code they touch.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use syn::spanned::Spanned as _;
@@ -66,6 +67,15 @@ pub(crate) struct Found {
     pub(crate) constant: Vec<(Bytes, String, Bytes)>,
     /// Changes that no site stands for.
     pub(crate) left: Vec<usize>,
+}
+
+impl Found {
+    /// Whether a site lies in one of these functions that stay constant.
+    pub(crate) fn is_constant(&self, site: &Site, functions: &BTreeSet<String>) -> bool {
+        self.constant.iter().any(|(_, name, body)| {
+            functions.contains(name) && body.start <= site.whole.start && site.whole.end <= body.end
+        })
+    }
 }
 
 /// Finds the sites of `changes` (index, change) in a file.

@@ -65,12 +65,7 @@ impl Writer<'_> {
     pub(crate) fn write(&self, found: &Found) -> String {
         let mut parts: Vec<(u64, Option<&Site>, Bytes)> = Vec::new();
         for (number, site) in (self.first..).zip(&found.sites) {
-            let frozen = found.constant.iter().any(|(_, name, body)| {
-                self.constant.contains(name)
-                    && body.start <= site.whole.start
-                    && site.whole.end <= body.end
-            });
-            if !frozen && !self.kept.contains(&number) {
+            if !self.kept.contains(&number) && !found.is_constant(site, self.constant) {
                 parts.push((number, Some(site), site.whole.clone()));
             }
         }

@@ -76,10 +76,7 @@ pub fn read(text: &str, units: Units) -> Result<Vec<CutPart>, &str> {
             None => 1,
         };
         let length = parse::length(length, units).map_err(|_| part)?;
-        let ends = match ends {
-            "" | "square" => Ends::Square,
-            _ => Ends::Mitred,
-        };
+        let ends = ends_by(ends).unwrap_or(Ends::Square);
         if count == 0 || count > boards::limits::PIECES || length < boards::limits::SHORTEST_PIECE {
             return Err(part);
         }
@@ -163,6 +160,14 @@ fn parts(text: &str) -> impl Iterator<Item = &str> {
     .filter(|p| !p.is_empty())
 }
 
+fn ends_by(word: &str) -> Option<Ends> {
+    match word {
+        "square" => Some(Ends::Square),
+        "mitred" | "mitered" => Some(Ends::Mitred),
+        _ => None,
+    }
+}
+
 /// Count, length and ends of a part, as typed.
 fn split(part: &str) -> (Option<&str>, &str, &str) {
     let (count, rest) = match part.split_once(['x', 'X', '×', '*']) {
@@ -170,7 +175,7 @@ fn split(part: &str) -> (Option<&str>, &str, &str) {
         None => (None, part),
     };
     match rest.rsplit_once(char::is_whitespace) {
-        Some((length, word @ ("square" | "mitred" | "mitered"))) => (count, length.trim(), word),
+        Some((length, word)) if ends_by(word).is_some() => (count, length.trim(), word),
         _ => (count, rest, ""),
     }
 }

@@ -17,7 +17,7 @@ use crate::bracing::{Basis, Bracing, basis, decided};
 use crate::brief::{Bead, BoardOf, Brief, Canvas, Stock, check};
 use crate::cloth;
 use crate::draft::Draft;
-use crate::fields::{FieldRef, Table};
+use crate::fields::{FieldRef, Table, canvas_sides};
 use crate::figure::{Figure, Given, Input, Origin};
 use crate::find_size::typed::whole_size;
 use crate::formulas as f;
@@ -313,14 +313,14 @@ impl Search {
             let n = libm::ceil(mm / self.step().to_mm()) as i64;
             n
         };
-        let shortest = Length::from_mm(100);
-        let longer = shortest.to_mm() * self.ratio.max(1.0 / self.ratio);
+        let sides = canvas_sides();
+        let longer = sides.start().to_mm() * self.ratio.max(1.0 / self.ratio);
         let mut least = steps(longer - 1e-6);
         // Its other side may round down to less than a canvas may have.
-        if self.size(least).iter().any(|side| *side < shortest) {
+        if self.size(least).iter().any(|side| side < sides.start()) {
             least += 1;
         }
-        let most = steps(6000.0 + 1e-6) - 1;
+        let most = steps(sides.end().to_mm() + 1e-6) - 1;
         (least.min(most), most)
     }
 

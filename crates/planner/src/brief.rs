@@ -15,7 +15,7 @@ use crate::backward::{self, Like};
 use crate::diary::{self, Day, Weekdays};
 use crate::draft::{Draft, Record, is_blank};
 use crate::fault::{Fault, FaultKind};
-use crate::fields::{Field, FieldRef, Kind, Table};
+use crate::fields::{Field, FieldRef, Kind, Table, canvas_sides};
 use crate::figure::{Given, Origin};
 use crate::find_size::typed::whole_size;
 use crate::parse::{self, Unread};
@@ -1220,12 +1220,9 @@ impl<'a> Reader<'a> {
     /// A proportion or a size within the range of a canvas.
     fn like(&mut self, key: &'static str) -> Option<Given<Like>> {
         let text = self.typed(key).map(ToString::to_string)?;
-        let fits = |side: &Length| match Table::Canvases.field("width").map(|f| &f.kind) {
-            Some(Kind::Length { min, max, .. }) => (*min..=*max).contains(side),
-            _ => false,
-        };
+        let sides = canvas_sides();
         match backward::read(&text, self.show.units) {
-            Some(Like::Size(size)) if !size.iter().all(fits) => {
+            Some(Like::Size(size)) if !size.iter().all(|side| sides.contains(side)) => {
                 self.fault(key, FaultKind::OutOfRange { given: text });
                 None
             }

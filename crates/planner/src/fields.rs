@@ -20,6 +20,14 @@ pub enum Table {
     Find,
 }
 
+/// The sides that a canvas may have: the range of its field.
+pub(crate) fn canvas_sides() -> core::ops::RangeInclusive<Length> {
+    match Table::Canvases.field("width").map(|f| &f.kind) {
+        Some(Kind::Length { min, max, .. }) => *min..=*max,
+        _ => Length::ZERO..=Length::ZERO,
+    }
+}
+
 impl Table {
     /// The settings, then every list in the order of the page, then the finder of sizes.
     pub const ALL: [Self; 6] = [

@@ -366,15 +366,17 @@ fn conflicts(
         // As the page shows them, what is advised can be typed.
         let enough = (least + show.step()).round_to(show.step(), quantity::Rounding::Up);
         let most = room.round_to(show.step(), quantity::Rounding::Down);
-        let remedy = if enough > most {
-            "Leave the braces out here.".into()
-        } else if leg <= least {
-            alloc::format!("Set the brace leg to {} or more.", show.length(enough))
-        } else {
-            alloc::format!(
-                "Set the brace leg to {} or less, or leave the braces out here.",
-                show.length(most)
-            )
+        let remedy = || {
+            if enough > most {
+                "Leave the braces out here.".into()
+            } else if leg <= least {
+                alloc::format!("Set the brace leg to {} or more.", show.length(enough))
+            } else {
+                alloc::format!(
+                    "Set the brace leg to {} or less, or leave the braces out here.",
+                    show.length(most)
+                )
+            }
         };
         if leg <= least {
             say(
@@ -385,7 +387,7 @@ fn conflicts(
                     show.length(least),
                     show.length(leg)
                 ),
-                remedy,
+                remedy(),
             );
         } else if leg > room {
             say(
@@ -395,7 +397,7 @@ fn conflicts(
                     show.length(leg),
                     show.length(most)
                 ),
-                remedy,
+                remedy(),
             );
         }
     }

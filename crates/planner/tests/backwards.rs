@@ -2,29 +2,17 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod briefs;
+
+use briefs::{draft, with};
 use planner::backward::{Backward, Largest, Like, Short, read};
 use planner::figure::Value;
 use planner::find_size::standard::{Stands, any_named, named};
 use planner::find_size::typed::{is_bare, is_bare_size, unit_of, whole_size, with_unit};
 use planner::find_size::{Found, find};
-use planner::{Draft, Record, Units, backward};
+use planner::{Record, Units, backward};
 use quantity::Length;
 use serde_json::{Value as Json, json};
-
-fn draft(brief: &Json) -> Draft {
-    let (draft, faults) = Draft::from_tree(&serde_json::from_value(brief.clone()).unwrap());
-    assert_eq!(faults, []);
-    draft
-}
-
-/// Joins settings, the later ones over the earlier ones.
-fn with(first: &Json, then: &Json) -> Json {
-    let mut all = first.clone();
-    for (key, value) in then.as_object().unwrap() {
-        all[key] = value.clone();
-    }
-    all
-}
 
 /// Bars of 45 mm without bead, cross bars by the rule of thumb, a saw of 2 mm (2.828 mm along a
 /// mitre), nothing trimmed, cloth as long as is wanted.

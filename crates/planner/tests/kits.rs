@@ -2,29 +2,19 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod briefs;
+
+use briefs::{draft, with};
 use planner::brief::BoardOf;
 use planner::frame::Ends;
 use planner::kit::{HandedOut, hand_out};
 use planner::timber::{Purchase, Waste};
-use planner::{Draft, Effort, FieldRef, Plan, Searches, Table, plan, plan_on, plan_with};
+use planner::{Effort, FieldRef, Plan, Searches, Table, plan, plan_on, plan_with};
 use quantity::{Length, Money};
 use serde_json::{Value as Json, json};
 
-fn draft(brief: &Json) -> Draft {
-    let (draft, faults) = Draft::from_tree(&serde_json::from_value(brief.clone()).unwrap());
-    assert_eq!(faults, []);
-    draft
-}
-
 fn planned(brief: &Json) -> Plan {
     plan(&draft(brief))
-}
-
-fn with(mut brief: Json, settings: &Json) -> Json {
-    for (key, value) in settings.as_object().unwrap() {
-        brief[key] = value.clone();
-    }
-    brief
 }
 
 fn row(width: &str, height: &str, count: u32) -> Json {
@@ -50,7 +40,7 @@ fn class() -> Json {
         &json!([{"length": "12 m", "price": "36"}]),
     );
     with(
-        brief,
+        &brief,
         &json!({
             "cloth_mass": "400 g/m²", "turnover": "40 mm", "grip": "30 mm",
             "staples_a_box": "150", "size_coats": "2", "size_waste": "15 %",
@@ -73,7 +63,7 @@ fn each_row_gets_its_amounts() {
     // Wood glue: 200 g/m² on 4 × 45 √2 × 20 mm², and in A on two housings of 45².
     let corners = 4.0 * 45.0 * 2_f64.sqrt() * 20.0;
     for (kind, size) in [("glue", 95.0), ("acrylic", 150.0)] {
-        let p = planned(&with(class(), &json!({"size_kind": kind})));
+        let p = planned(&with(&class(), &json!({"size_kind": kind})));
         let all = hand_out(&p);
         for (kit, (area, staples, glue)) in all.kits.iter().zip([
             (1.194, 84 * 3, 3.0 * (corners + 2.0 * 2025.0)),
@@ -206,7 +196,7 @@ fn bead_is_handed_out_from_boards_of_its_own() {
     // Tip to tip, cuts of 2.828: two of 600 and two of 400 of bead, 2011.3, to a board of 2.1 m;
     // three canvases are three boards.
     let brief = with(
-        frames(
+        &frames(
             &json!([row("600", "400", 1), row("600", "400", 2)]),
             &json!([{"length": "12 m", "price": "30"}, {"of": "bead", "length": "2.1 m", "price": "4"}]),
         ),
@@ -260,7 +250,7 @@ fn totals_over_all_canvases() {
     // The grip is cut off: (700 + 2 × 60) × (500 + 120) and 620 × 420 mm² at 400 g/m².
     let cloth = (3.0 * 0.82 * 0.62 + 2.0 * 0.62 * 0.42) * 400.0;
     assert!(near(t.cloth_mass.value.to_grams(), cloth));
-    let keyed = planned(&with(class(), &json!({"fixing": "keyed"})));
+    let keyed = planned(&with(&class(), &json!({"fixing": "keyed"})));
     assert_eq!(keyed.totals.unwrap().keys.unwrap().value, 8 * 5);
 
     // Bead: 2 × (600 + 400) + 3 × 2 × (700 + 500).
@@ -268,7 +258,7 @@ fn totals_over_all_canvases() {
         &json!([row("600", "400", 1), row("700", "500", 3)]),
         &json!([]),
     );
-    let t = planned(&with(beaded, &json!({"bead": "quarter_round"})));
+    let t = planned(&with(&beaded, &json!({"bead": "quarter_round"})));
     assert_eq!(
         t.totals.unwrap().bead_length.value,
         Length::from_mm(2000 + 7200)
@@ -279,7 +269,7 @@ fn totals_over_all_canvases() {
 fn boxes_are_full_to_the_last_staple() {
     // 366 staples as above.
     for (a_box, boxes) in [(366, 1), (365, 2), (183, 2), (182, 3)] {
-        let p = planned(&with(class(), &json!({"staples_a_box": a_box})));
+        let p = planned(&with(&class(), &json!({"staples_a_box": a_box})));
         assert_eq!(p.totals.unwrap().staple_boxes.value, boxes, "{a_box}");
     }
 }
@@ -385,7 +375,7 @@ fn offcuts_are_kept_from_their_least_length_on() {
     ] {
         let brief = frames(&json!([row("700", "500", 1)]), &json!([{"length": length}]));
         let p = bought(&with(
-            brief,
+            &brief,
             &json!({"corner": "square_lap", "keep_offcut": "200 mm"}),
         ));
         let mm: Vec<i64> = p.boards[0]
@@ -413,7 +403,7 @@ fn a_batten_that_can_not_be_turned_is_cut_tip_to_tip() {
     // 2428.485281 mm. A board a few millionths short is too short, and two halves do.
     let count = |bead: &str, length: &str| {
         let brief = frames(&json!([row("700", "500", 1)]), &json!([{"length": length}]));
-        bought(&with(brief, &json!({"bead": bead}))).lines[0].count
+        bought(&with(&brief, &json!({"bead": bead}))).lines[0].count
     };
     assert_eq!(count("bevel", "2428.485280 mm"), 2);
     assert_eq!(count("bevel", "2428.4853 mm"), 1);
@@ -432,7 +422,7 @@ fn lengths_of_no_use_are_told_unless_they_are_out_of_reach() {
     ]);
     let never = |longest: &str| {
         let brief = frames(&json!([row("700", "500", 2)]), &boards);
-        let p = bought(&with(brief, &json!({"longest": longest})));
+        let p = bought(&with(&brief, &json!({"longest": longest})));
         let rows = p.never_useful.iter();
         rows.map(|(row, l)| (*row, l.as_nm() / 1_000_000))
             .collect::<Vec<_>>()
@@ -463,7 +453,7 @@ fn what_stands_in_the_way_is_said_at_its_field() {
             &json!([{"width": "no", "height": "500"}, row("700", "500", 2), row("2000", "600", 1)]),
             &json!([{"length": "1.8 m", "price": "5"}]),
         );
-        with(brief, &json!({"longest": longest}))
+        with(&brief, &json!({"longest": longest}))
     };
     let width = on(Table::Canvases, 2, "width");
     for (longest, message) in [
@@ -497,7 +487,7 @@ fn what_stands_in_the_way_is_said_at_its_field() {
 
     // 60 mm of bead: mitres at both ends of 100 mm cross below 120.
     let beaded = with(
-        frames(
+        &frames(
             &json!([row("700", "500", 1), row("200", "100", 2)]),
             &json!([{"length": "2.4 m", "price": "6"}, {"of": "bead", "length": "3 m", "price": "4"}]),
         ),
@@ -522,14 +512,14 @@ fn what_stands_in_the_way_is_said_at_its_field() {
     // No row of bead where bead is wanted.
     let bare = json!([{"length": "2.4 m", "price": "6"}]);
     let bare = frames(&json!([row("700", "500", 1)]), &bare);
-    let bare = with(bare, &json!({"bead": "quarter_round"}));
+    let bare = with(&bare, &json!({"bead": "quarter_round"}));
     said(&bare, on(Table::Boards, 0, "of"), "The rack has no bead.");
 }
 
 #[test]
 fn a_wrong_board_of_bead_keeps_only_the_bead_waiting() {
     let brief = with(
-        frames(
+        &frames(
             &json!([row("700", "500", 2)]),
             &json!([{"length": "2.4 m", "price": "6"}, {"of": "bead", "length": "3 m", "price": "4"}]),
         ),
@@ -541,7 +531,7 @@ fn a_wrong_board_of_bead_keeps_only_the_bead_waiting() {
     assert_eq!(waits(&p.bead), [on(Table::Cut, 0, "pieces")]);
     assert_eq!(waits(&p.boards), []);
     let bars = with(
-        brief,
+        &brief,
         &json!({"cut": [{"length": "3 m", "pieces": "2 x 650 mm mitred"}]}),
     );
     let p = planned(&bars);

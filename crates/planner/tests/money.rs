@@ -3,31 +3,21 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+mod briefs;
+
+use briefs::{draft, with};
 use planner::battens::{self, Batten};
 use planner::brief::BoardOf;
 use planner::compare::{Compared, Way, compare};
 use planner::costs::{CostLine, price_of, share};
 use planner::shares::Order;
 use planner::what_if::{Difference, Outcome, RackChange, WhatIf, what_if};
-use planner::{Draft, Effort, Plan, Value, alone, plan};
+use planner::{Effort, Plan, Value, alone, plan};
 use quantity::{Length, Money};
 use serde_json::{Value as Json, json};
 
-fn draft(brief: &Json) -> Draft {
-    let (draft, faults) = Draft::from_tree(&serde_json::from_value(brief.clone()).unwrap());
-    assert_eq!(faults, []);
-    draft
-}
-
 fn planned(brief: &Json) -> Plan {
     plan(&draft(brief))
-}
-
-fn with(mut brief: Json, settings: &Json) -> Json {
-    for (key, value) in settings.as_object().unwrap() {
-        brief[key] = value.clone();
-    }
-    brief
 }
 
 fn hundredths(all: &[Money]) -> Vec<i64> {
@@ -228,7 +218,7 @@ fn what_has_no_price_is_named() {
             "canvases": [{"width": "700", "height": "500", "upright_bars": "0", "level_bars": "0"}],
             "boards": [{"length": "4.8 m", "price": "12"}], "rolls": [{"width": "2.1 m"}],
         });
-        planned(&with(brief, settings)).costs.unwrap().unpriced
+        planned(&with(&brief, settings)).costs.unwrap().unpriced
     };
     assert_eq!(
         unpriced(&json!({})),
@@ -319,12 +309,12 @@ fn what_is_taken_off_a_roll_is_gone_for_the_next() {
     // Bars: 2 × (655 + 455) + 45 + 4 × 2.828 + 20 = 2296 of 2.4 m at 6.00.
     let rolls = |cheap: &str| {
         let brief = with(
-            class(),
+            &class(),
             &json!({"size_price": "", "ground_price": "", "staple_price": "",
             "screw_price": "", "pin_price": "", "wood_glue_price": ""}),
         );
         with(
-            brief,
+            &brief,
             &json!({
                 "canvases": [
                     {"width": "700", "height": "500", "upright_bars": "0", "level_bars": "0"},
@@ -355,7 +345,7 @@ fn who_comes_second_may_find_nothing_left() {
     let row = json!({"width": "700", "height": "500", "upright_bars": "0", "level_bars": "0"});
     let limits = |bars: &str, bead: &str, roll: &str| {
         with(
-            class(),
+            &class(),
             &json!({
                 "bead": "quarter_round", "canvases": [row, row],
                 "boards": [
@@ -382,7 +372,7 @@ fn a_purchase_that_can_not_be_made_waits_only_where_it_has_a_price() {
     let brief = |bars: &Json| {
         let bead = json!({"of": "bead", "length": "3 m", "price": "4"});
         let brief = rack("2000", "600", &json!([bars, bead]));
-        planned(&with(brief, &json!({"bead": "quarter_round"})))
+        planned(&with(&brief, &json!({"bead": "quarter_round"})))
     };
     let p = brief(&json!({"length": "1.5 m"}));
     assert!(p.boards.is_none() && p.bead.is_some());
@@ -399,15 +389,15 @@ fn a_purchase_that_can_not_be_made_waits_only_where_it_has_a_price() {
 #[test]
 fn what_waits_or_is_cut_is_not_compared() {
     assert!(orders(&class()).is_some());
-    assert_eq!(orders(&with(class(), &json!({"screw_price": "x"}))), None);
+    assert_eq!(orders(&with(&class(), &json!({"screw_price": "x"}))), None);
     let cut = json!([{"length": "3 m", "pieces": "2 x 700 mm mitred"}]);
-    assert_eq!(orders(&with(class(), &json!({"cut": cut}))), None);
+    assert_eq!(orders(&with(&class(), &json!({"cut": cut}))), None);
     let unpriced = json!([{"width": "2.7 m"}]);
-    assert_eq!(orders(&with(class(), &json!({"rolls": unpriced}))), None);
+    assert_eq!(orders(&with(&class(), &json!({"rolls": unpriced}))), None);
     let short = json!([{"length": "600", "price": "2"}]);
-    assert_eq!(orders(&with(class(), &json!({"boards": short}))), None);
+    assert_eq!(orders(&with(&class(), &json!({"boards": short}))), None);
     let unpriced = json!([{"length": "12 m"}]);
-    assert_eq!(orders(&with(class(), &json!({"boards": unpriced}))), None);
+    assert_eq!(orders(&with(&class(), &json!({"boards": unpriced}))), None);
 }
 
 fn sections(brief: &Json) -> Vec<Batten> {
@@ -457,7 +447,7 @@ fn another_section_takes_only_the_lengths_that_are_always_there() {
 fn sums_of_all_frames_of_a_section() {
     let boards = json!([{"length": "4.8 m", "price": "12"}]);
     let brief = with(
-        one_frame(&boards, "45 × 20 mm"),
+        &one_frame(&boards, "45 × 20 mm"),
         &json!({"canvases": [
             {"width": "600", "height": "500", "count": "2", "upright_bars": "0", "level_bars": "0"},
             {"width": "700", "height": "500", "count": "3", "upright_bars": "0", "level_bars": "0"},
@@ -473,7 +463,7 @@ fn sums_of_all_frames_of_a_section() {
     assert!(!all[0].best.cost && !all[0].best.mass && !all[0].best.bracing);
 
     let brief = with(
-        one_frame(&boards, "45 × 20 mm"),
+        &one_frame(&boards, "45 × 20 mm"),
         &json!({"brace_leg": "80 mm", "canvases": [
             {"width": "1600", "height": "1500", "count": "2", "upright_bars": "2", "level_bars": "3", "braces": "yes"},
             {"width": "900", "height": "500", "count": "3", "upright_bars": "1", "level_bars": "0"},
@@ -489,7 +479,7 @@ fn sums_of_all_frames_of_a_section() {
         .map(|n| json!({"width": 500 + 10 * n, "height": "400"}))
         .collect();
     let all = sections(&with(
-        one_frame(&boards, "45 × 20 mm"),
+        &one_frame(&boards, "45 × 20 mm"),
         &json!({"canvases": rows}),
     ));
     assert_eq!(all[0].mass.as_ref().unwrap().how.inputs.len(), 12);
@@ -505,7 +495,10 @@ fn the_frame_nearest_to_its_limit_governs() {
         json!([large, small]),
         json!([small, large, small]),
     ] {
-        let brief = with(one_frame(&boards, "45 × 20 mm"), &json!({"canvases": rows}));
+        let brief = with(
+            &one_frame(&boards, "45 × 20 mm"),
+            &json!({"canvases": rows}),
+        );
         // The same bars under more load for longer: the large one.
         let frames = planned(&brief);
         let used = |c: &planner::plan::CanvasPlan| {
@@ -533,7 +526,7 @@ fn only_what_can_be_bought_and_passes_is_the_best_of_all() {
     assert!(!all[1].best.mass && !all[1].best.cost && !all[1].best.bracing);
     // 20 × 10 is lighter and cheaper, but bends in a frame of two metres.
     let brief = with(
-        one_frame(
+        &one_frame(
             &json!([
                 {"length": "4.8 m", "price": "12.00"},
                 {"length": "4.8 m", "price": "3.00", "section": "20 x 10 mm"},
@@ -575,7 +568,7 @@ fn two_plans_side_by_side() {
     let row = |w, h, n, up, level| json!({"width": w, "height": h, "count": n, "upright_bars": up, "level_bars": level});
     let of = |n| {
         with(
-            class(),
+            &class(),
             &json!({
                 "braces": "no", "wood_density": "0.5 g/ml", "brace_leg": "70 mm",
                 "canvases": [row(1200, 900, n, 1, 2), row(500, 300, 2, 0, 1)],
@@ -629,8 +622,8 @@ fn two_plans_side_by_side() {
         (json!([row(1200, 900, 3, 1, 2), row(500, 300, 2, 0, 1)]), a),
         (json!([row(500, 300, 2, 0, 1)]), b),
     ] {
-        let one = with(old.clone(), &json!({"canvases": rows}));
-        let none = with(old.clone(), &json!({"canvases": []}));
+        let one = with(&old.clone(), &json!({"canvases": rows}));
+        let none = with(&old.clone(), &json!({"canvases": []}));
         let all = differing(&none, &one);
         let heaviest = Some(heaviest);
         differs(&all, "Weight of the heaviest", None, heaviest, Way::Other);
@@ -638,7 +631,7 @@ fn two_plans_side_by_side() {
 
     // What is only there in one of the two counts and goes neither way.
     let beaded = with(
-        old.clone(),
+        &old.clone(),
         &json!({"bead": "quarter_round",
         "boards": [{"length": "3 m", "price": "7"}, {"of": "bead", "length": "5 m", "price": "4"}]}),
     );
@@ -647,7 +640,7 @@ fn two_plans_side_by_side() {
     let bead = |what| all.differences.iter().find(|d| d.what == what).unwrap();
     assert_eq!(bead("Price of bead").way, Way::Other);
     assert_eq!(bead("Price of bead").old, None);
-    let ready = with(old.clone(), &json!({"size_kind": "acrylic"}));
+    let ready = with(&old.clone(), &json!({"size_kind": "acrylic"}));
     let all = differing(&old, &ready);
     let glue = planned(&old).size.unwrap().glue.value.to_grams();
     differs(&all, "Dry glue", Some(glue), None, Way::Other);
@@ -655,7 +648,7 @@ fn two_plans_side_by_side() {
     let liquid = all.differences.iter().find(|d| d.what == "Liquid size");
     assert!(liquid.is_some_and(|d| d.old.is_some() && d.new.is_some() && d.way == Way::More));
 
-    let braced = with(of(3), &json!({"braces": "yes"}));
+    let braced = with(&of(3), &json!({"braces": "yes"}));
     // 5 frames of 4.
     differs(
         &differing(&old, &braced),
@@ -672,7 +665,7 @@ fn prices_and_days_side_by_side() {
         let old = class();
         let boards =
             json!([{"length": "12 m", "price": format!("{}.{:02}", cents / 100, cents % 100)}]);
-        with(old, &json!({"boards": boards}))
+        with(&old, &json!({"boards": boards}))
     };
     // Without the bad stretch the same board; 5.00 more.
     let all = differing(&price(3590), &price(4090));
@@ -685,7 +678,7 @@ fn prices_and_days_side_by_side() {
         Way::More,
     );
     let dear = with(
-        class(),
+        &class(),
         &json!({"rolls": [{"width": "2.7 m", "price": "8.25"}]}),
     );
     // 1.2 × 8.25 = 9.90
@@ -697,7 +690,7 @@ fn prices_and_days_side_by_side() {
         Way::More,
     );
     // Steps of a metre: 2 m instead of 1.2, and 2.448 of 5.4 m².
-    let by_metre = differing(&class(), &with(class(), &json!({"cloth_step": "1 m"})));
+    let by_metre = differing(&class(), &with(&class(), &json!({"cloth_step": "1 m"})));
     differs(&by_metre, "Cloth", Some(1200.0), Some(2000.0), Way::More);
     let lost = |bought: f64| Some((1.0 - 2.448 / bought) * 100.0);
     differs(
@@ -713,7 +706,7 @@ fn prices_and_days_side_by_side() {
     let pace = |n: u32| {
         let rows = json!([{"width": "700", "height": "500", "count": n, "upright_bars": "0", "level_bars": "0"}]);
         with(
-            class(),
+            &class(),
             &json!({"staple_pace": "1", "work_hours": "1", "canvases": rows}),
         )
     };
@@ -872,7 +865,7 @@ fn a_length_can_make_a_purchase_possible() {
 #[test]
 fn only_usual_lengths_that_are_not_there_are_tried() {
     let lengths = |settings: &Json, boards: &Json| {
-        let all = tried(&with(rack("800", "600", boards), settings));
+        let all = tried(&with(&rack("800", "600", boards), settings));
         added(&all).iter().map(|(mm, _)| *mm).collect::<Vec<_>>()
     };
     let one = json!([{"length": "2.4 m", "price": "6.00"}]);
@@ -893,7 +886,7 @@ fn only_usual_lengths_that_are_not_there_are_tried() {
     assert_eq!(tried(&rack("800", "600", &mixed)), []);
     // Everything is cut.
     let cut = json!([{"length": "3 m", "pieces": "2 x 800 mm mitred, 2 x 600 mm mitred"}]);
-    let done = with(rack("800", "600", &one), &json!({"cut": cut}));
+    let done = with(&rack("800", "600", &one), &json!({"cut": cut}));
     assert_eq!(tried(&done), []);
     // Feet of 304.8 mm: 6, 8, 10, 12, 14 and 16, whole millimetres.
     let feet = json!({"units": "imperial", "bar_face": "45 mm", "kerf": "2 mm",
@@ -911,7 +904,7 @@ fn bead_has_lengths_of_its_own() {
         {"of": "bead", "length": "2.5 m", "price": "5.00"},
     ]);
     let brief = with(
-        rack("800", "600", &boards),
+        &rack("800", "600", &boards),
         &json!({"bead": "quarter_round"}),
     );
     let bead: Vec<WhatIf> = tried(&brief)

@@ -4,19 +4,20 @@
 
 use std::f64::consts::{FRAC_1_SQRT_2, SQRT_2};
 
+mod briefs;
+
+use briefs::{draft, with};
 use planner::bracing::joints::{JointForce, pin_lateral, screw_lateral, screw_withdrawal};
 use planner::bracing::loads::film_stress;
 use planner::bracing::{self, Check, CheckKind, Least, Statics, bowed, largest, other_sections};
 use planner::figure::{Figure, Value};
 use planner::frame::Part;
-use planner::{Draft, Plan, plan};
+use planner::{Plan, plan};
 use quantity::physics::{Distance, Ratio};
 use serde_json::{Value as Json, json};
 
 fn planned(brief: &Json) -> Plan {
-    let (draft, faults) = Draft::from_tree(&serde_json::from_value(brief.clone()).unwrap());
-    assert_eq!(faults, []);
-    plan(&draft)
+    plan(&draft(brief))
 }
 
 /// A plan of one canvas with these settings; what is said of the canvas itself comes last.
@@ -26,15 +27,6 @@ fn canvas(w: u32, h: u32, settings: &Json, said: &Json) -> Plan {
     brief["canvases"][0]["width"] = json!(w);
     brief["canvases"][0]["height"] = json!(h);
     planned(&brief)
-}
-
-/// Joins settings, the later ones over the earlier ones.
-fn with(first: &Json, then: &Json) -> Json {
-    let mut all = first.clone();
-    for (key, value) in then.as_object().unwrap() {
-        all[key] = value.clone();
-    }
-    all
 }
 
 /// 45 × 18 mm, E 11000 MPa as measured, no bead, no size: EI = 11e9 × 0.018 × 0.045³ / 12 =
