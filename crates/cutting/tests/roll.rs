@@ -152,6 +152,84 @@ fn the_remnant_lies_beside_the_narrow_end() {
     assert_eq!((r.w, r.h), (mm(600), mm(2800)));
 }
 
+/// Size and place of each remnant in millimetres: across, along, x, y.
+fn remnants(plan: &Plan) -> Vec<[i64; 4]> {
+    let whole = |l: Length| l.as_nm() / 1_000_000;
+    plan.remnants
+        .iter()
+        .map(|r| [whole(r.w), whole(r.h), whole(r.x), whole(r.y)])
+        .collect()
+}
+
+/// Blanks that may not be turned.
+fn fixed(sizes: &[(i64, i64)]) -> Vec<Blank> {
+    sizes
+        .iter()
+        .map(|&(across, along)| Blank {
+            turn: Turn::MayNot,
+            ..blank(across, along, 1)
+        })
+        .collect()
+}
+
+#[test]
+fn the_narrow_end_is_tied_together_for_the_largest_remnant() {
+    // No two fit side by side. Beside the last two, 800 × 700 (of 1200 × 400 and 1000 × 300), which
+    // is more than 1000 × 300 beside the last and 200 × 1200 beside all three.
+    let blanks = fixed(&[(1000, 300), (1200, 400), (1800, 500)]);
+    let plan = solved(&job(vec![roll(2000, 1000)], blanks), 1_000);
+    assert_eq!(plan.lengths, [mm(1200)]);
+    let expected = [
+        [800, 700, 1200, 500],
+        [200, 500, 1800, 0],
+        [200, 300, 1000, 900],
+    ];
+    assert_eq!(remnants(&plan), expected);
+    // Beside all three, 500 × 1100, is more than 600 × 700 and 700 × 300.
+    let blanks = fixed(&[(1300, 300), (1400, 400), (1500, 400)]);
+    let plan = solved(&job(vec![roll(2000, 1000)], blanks), 1_000);
+    let expected = [
+        [500, 1100, 1500, 0],
+        [100, 700, 1400, 400],
+        [100, 300, 1300, 800],
+    ];
+    assert_eq!(remnants(&plan), expected);
+    // Beside the last, 800 × 900, is more than 300 × 1300 and 100 × 1700.
+    let blanks = fixed(&[(1200, 900), (1700, 400), (1900, 400)]);
+    let plan = solved(&job(vec![roll(2000, 1000)], blanks), 1_000);
+    let expected = [
+        [800, 900, 1200, 800],
+        [300, 400, 1700, 400],
+        [100, 400, 1900, 0],
+    ];
+    assert_eq!(remnants(&plan), expected);
+}
+
+#[test]
+fn what_is_beside_the_last_blank_stays_with_the_larger_part() {
+    // 700 + 600 side by side. Right of both 200 × 900, but right of the first 800 × 900, of which
+    // the second takes 600 × 400: 800 × 500 after it, 200 × 400 beside it.
+    let blanks = fixed(&[(700, 900), (600, 400)]);
+    let mut job = job(vec![roll(1500, 1000)], blanks);
+    let plan = solved(&job, 100);
+    assert_eq!(plan.lengths, [mm(900)]);
+    assert_eq!(remnants(&plan), [[800, 500, 700, 400], [200, 400, 1300, 0]]);
+    // Lanes of 10 and selvedges of 20: right of the first 1500 − 710 = 790, after the second
+    // 900 − 410 = 490, beside it 790 − 610 = 180.
+    job.gap = mm(10);
+    job.selvedge = mm(20);
+    job.rolls[0].width = mm(1540);
+    let expected = [[790, 490, 730, 410], [180, 400, 1340, 0]];
+    assert_eq!(remnants(&solved(&job, 100)), expected);
+    // 700 × 900 right of both is more than 600 × 500 after the second and more than 1300 × 100.
+    job.gap = Length::ZERO;
+    job.selvedge = Length::ZERO;
+    job.rolls[0].width = mm(2000);
+    job.blanks = fixed(&[(700, 900), (600, 800)]);
+    let plan = solved(&job, 100);
+    assert_eq!(remnants(&plan), [[700, 900, 1300, 0], [600, 100, 700, 800]]);
+}
+
 #[test]
 fn inches_and_millimetres_mix() {
     let inch = |n| Length::INCH * n;
@@ -262,6 +340,50 @@ fn faults_of_the_job_are_named() {
         &with(&|j| j.rolls = vec![roll(1400, 1000); 21]),
         &Error::TooMany,
         many,
+    );
+}
+
+#[test]
+fn the_stated_limits_are_still_within() {
+    let mut job = job(
+        vec![roll(1400, 1000); limits::ROLLS],
+        vec![blank(500, 500, 1)],
+    );
+    solved(&job, 1);
+    job.rolls.truncate(1);
+    job.blanks[0].count = limits::BLANKS;
+    // Two by two: 2500 rows of 500 mm.
+    assert_eq!(solved(&job, 1).lengths, [mm(1_250_000)]);
+    job.blanks[0].count = 1;
+    for at_limit in [
+        |j: &mut Job| j.rolls[0].available = Some(limits::ROLL),
+        |j: &mut Job| j.rolls[0].price = Money::from_hundredths(limits::PRICE),
+        |j: &mut Job| j.rolls[0].width = limits::LARGEST,
+        |j: &mut Job| j.blanks[0].along = limits::LARGEST,
+        |j: &mut Job| j.blanks[0].along = limits::SMALLEST,
+        |j: &mut Job| j.price_per = limits::PRICE_PER,
+        |j: &mut Job| j.step = limits::LARGEST,
+        // Just fits between the selvedges.
+        |j: &mut Job| j.selvedge = mm(450),
+    ] {
+        let mut job = job.clone();
+        at_limit(&mut job);
+        solved(&job, 1);
+    }
+    // A nanometre more is too much.
+    let nm = Length::from_nm(1);
+    let mut beyond = job.clone();
+    beyond.rolls[0].available = Some(limits::ROLL + nm);
+    assert_eq!(
+        solve(&beyond, Steps(1)).unwrap_err(),
+        Error::RollAvailable { roll: 0 }
+    );
+    beyond = job.clone();
+    beyond.selvedge = mm(450) + nm;
+    let width = mm(1400) + nm * 2;
+    assert_eq!(
+        solve(&beyond, Steps(1)).unwrap_err(),
+        Error::BlankTooWide { blank: 0, width }
     );
 }
 

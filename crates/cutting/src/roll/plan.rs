@@ -1,7 +1,7 @@
 //! What comes out: where every blank lies and how the shears go.
 
 use alloc::vec::Vec;
-use quantity::order::sort_by;
+use quantity::order::{sort, sort_by};
 
 use quantity::{Length, Money};
 
@@ -112,7 +112,7 @@ pub(super) fn lay_out(model: &Model, arena: &Arena, layers: &[Layer], bound: Sco
     let mut lengths = Vec::new();
     let mut score = Score::default();
     for roll in 0..model.strips.len() {
-        let mut blocks: Vec<Block> = layers
+        let blocks: Vec<Block> = layers
             .iter()
             .filter(|l| l.roll == roll)
             .map(|l| l.block)
@@ -121,13 +121,11 @@ pub(super) fn lay_out(model: &Model, arena: &Arena, layers: &[Layer], bound: Sco
         score = score.and(model.score(roll, units));
         lengths.push(model.real(units));
         desk.roll = roll;
-        desk.cut_roll(&mut blocks, model.real(units));
+        desk.cut_roll(&blocks, model.real(units));
     }
-    let area = |r: &Remnant| i128::from(r.w.as_nm()) * i128::from(r.h.as_nm());
-    sort_by(&mut desk.remnants, |a, b| {
-        // Equal ones in their place along the roll.
-        area(a) > area(b) || (area(a) == area(b) && (a.roll, a.y, a.x) < (b.roll, b.y, b.x))
-    });
+    // Equal ones in their place along the roll.
+    let order = |r: &Remnant| (-area(r.w, r.h), r.roll, r.y, r.x);
+    sort_by(&mut desk.remnants, |a, b| order(a) < order(b));
     Plan {
         lengths,
         cost: score.cost,
@@ -139,6 +137,11 @@ pub(super) fn lay_out(model: &Model, arena: &Arena, layers: &[Layer], bound: Sco
         cuts: desk.cuts,
         remnants: desk.remnants,
     }
+}
+
+/// In square nanometres; nothing where a side is below zero.
+fn area(w: Length, h: Length) -> i128 {
+    i128::from(w.max(Length::ZERO).as_nm()) * i128::from(h.max(Length::ZERO).as_nm())
 }
 
 /// Where one roll after the other is cut up.
@@ -154,7 +157,7 @@ struct Desk<'a> {
 }
 
 impl Desk<'_> {
-    fn cut_roll(&mut self, blocks: &mut [Block], length: Length) {
+    fn cut_roll(&mut self, blocks: &[Block], length: Length) {
         if blocks.is_empty() {
             return;
         }
@@ -178,37 +181,65 @@ impl Desk<'_> {
         });
     }
 
-    /// All layers as one block, wide ones first; the narrow end is tied together where that
-    /// leaves the largest remnant beside it.
-    fn tower(&mut self, blocks: &mut [Block]) -> Option<Block> {
+    /// All layers as one block, wide ones first. The narrow end is tied together where that
+    /// leaves the largest remnant beside it, and so on with either part.
+    fn tower(&mut self, layers: &[Block]) -> Option<Block> {
+        enum Task {
+            Stack { from: usize, to: usize, width: i64 },
+            Join,
+        }
         // Equal layers keep their order.
         let mut order: Vec<(i64, usize)> = (0..)
-            .zip(blocks.iter())
-            .map(|(i, &b)| (self.arena.size(b).w, i))
+            .zip(layers)
+            .map(|(i, &b)| (-self.arena.size(b).w, i))
             .collect();
-        sort_by(&mut order, |a, b| a.0 > b.0 || (a.0 == b.0 && a.1 < b.1));
-        let sorted: Vec<Block> = order.iter().map(|&(_, i)| blocks[i]).collect();
-        blocks.copy_from_slice(&sorted);
-        let width = self.model.strips[self.roll].width;
-        let (mut from, mut most, mut height) = (0, 0, 0_i128);
-        for (i, &b) in blocks.iter().enumerate().rev() {
-            let size = self.arena.size(b);
-            height += i128::from(size.h);
-            let free = i128::from(width - size.w) * height;
-            if free > most {
-                (from, most) = (i, free);
+        sort(&mut order);
+        let layers: Vec<Block> = order.iter().map(|&(_, i)| layers[i]).collect();
+        let mut todo = alloc::vec![Task::Stack {
+            from: 0,
+            to: layers.len(),
+            width: self.model.strips[self.roll].width,
+        }];
+        let mut built: Vec<Block> = Vec::new();
+        while let Some(task) = todo.pop() {
+            match task {
+                Task::Stack { from, to, .. } if to - from <= 1 => built.push(*layers.get(from)?),
+                Task::Stack { from, to, width } => {
+                    let (mut end, mut most, mut height) = (from, 0, 0_i128);
+                    for i in (from..to).rev() {
+                        let size = self.arena.size(layers[i]);
+                        height += i128::from(size.h);
+                        let free = i128::from(width - size.w) * height;
+                        if free > most {
+                            (end, most) = (i, free);
+                        }
+                    }
+                    // What is beside all of them falls off in one piece.
+                    let (end, inner) = if end == from {
+                        (from + 1, self.arena.size(layers[from]).w)
+                    } else {
+                        (end, width)
+                    };
+                    todo.push(Task::Join);
+                    todo.push(Task::Stack {
+                        from: end,
+                        to,
+                        width: inner,
+                    });
+                    todo.push(Task::Stack {
+                        from,
+                        to: end,
+                        width,
+                    });
+                }
+                Task::Join => {
+                    let second = built.pop()?;
+                    let first = built.pop()?;
+                    built.push(self.arena.above(first, second));
+                }
             }
         }
-        let (wide, narrow) = blocks.split_at(from);
-        let mut end = *narrow.first()?;
-        for &b in &narrow[1..] {
-            end = self.arena.above(end, b);
-        }
-        let mut whole: Option<Block> = None;
-        for &b in wide {
-            whole = Some(whole.map_or(b, |w| self.arena.above(w, b)));
-        }
-        Some(whole.map_or(end, |w| self.arena.above(w, end)))
+        built.pop()
     }
 
     fn cut_up(&mut self, piece: Piece) {
@@ -260,17 +291,32 @@ impl Desk<'_> {
         }
     }
 
-    /// Cuts off what the block does not need, the larger remnant whole.
+    /// Cuts off what the block does not need, the larger remnant whole; or leaves it to the parts of
+    /// the block, where it makes a larger one there.
     fn trim(&mut self, piece: Piece) -> Piece {
-        let Piece { block, x, y, w, h } = piece;
         let gap = self.model.gap;
-        let size = self.arena.size(block);
-        let (bw, bh) = (self.model.real(size.w), self.model.real(size.h));
-        let (right, far) = (w - bw - gap, h - bh - gap);
-        let area = |w: Length, h: Length| {
-            i128::from(w.max(Length::ZERO).as_nm()) * i128::from(h.max(Length::ZERO).as_nm())
+        let Piece { block, x, y, w, h } = piece;
+        let (bw, bh) = self.real_size(block);
+        let rest = |b: Block, w: Length, h: Length| {
+            let (bw, bh) = self.real_size(b);
+            area(w, h - bh - gap).max(area(w - bw - gap, h))
         };
-        let across_first = area(w, far).max(area(right, bh)) >= area(right, h).max(area(bw, far));
+        let in_parts = match self.arena.make(block) {
+            Make::Blank(_) => 0,
+            Make::Beside(a, b) => {
+                let (first, _) = self.real_size(a);
+                rest(a, first, h).max(rest(b, w - first - gap, h))
+            }
+            Make::Above(a, b) => {
+                let (_, first) = self.real_size(a);
+                rest(a, w, first).max(rest(b, w, h - first - gap))
+            }
+        };
+        if in_parts > rest(block, w, h) {
+            return piece;
+        }
+        let (right, far) = (w - bw - gap, h - bh - gap);
+        let across_first = area(w, far) >= area(right, h);
         let (row, column) = if across_first { (w, bh) } else { (bw, h) };
         if across_first && h > bh {
             self.cut(Way::Across, y + bh, x, x + w, gap);
@@ -290,6 +336,12 @@ impl Desk<'_> {
             w: bw,
             h: bh,
         }
+    }
+
+    /// Size without its lanes.
+    fn real_size(&self, block: Block) -> (Length, Length) {
+        let size = self.arena.size(block);
+        (self.model.real(size.w), self.model.real(size.h))
     }
 
     fn place(&mut self, block: Block, shape: u32, x: Length, y: Length) {

@@ -37,6 +37,11 @@ pub(crate) fn check(job: &Job, plan: &Plan) {
     let used = lengths(job, plan, &blanks);
     costs(job, plan, &used);
     let pieces = cut(job, plan, &blanks, &used);
+    // Largest first, equal ones in their place along the roll.
+    assert!(plan.remnants.is_sorted_by_key(|r| {
+        let area = i128::from(r.w.as_nm()) * i128::from(r.h.as_nm());
+        (-area, r.roll, r.y, r.x)
+    }));
     for r in &plan.remnants {
         let rect = Rect {
             roll: r.roll,
