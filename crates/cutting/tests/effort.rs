@@ -171,45 +171,73 @@ fn random_boards() {
     compare("boards", &found);
 }
 
+/// A roll of 2.1 m and perhaps others, with so many lines of blanks.
+fn cloth_job(random: &mut Random, rolls: u64, lines: u64, copies: u64) -> roll::Job {
+    let mm = Length::from_mm;
+    let rolls = (0..rolls)
+        .map(|_| roll::Roll {
+            width: mm(1400 + random.below(8) * 100),
+            price: Money::from_hundredths(900 + random.below(900)),
+            available: (random.below(3) == 0).then(|| mm(1000 + random.below(9) * 250)),
+        })
+        .chain([roll::Roll {
+            width: mm(2100),
+            price: Money::from_hundredths(2100),
+            available: None,
+        }])
+        .collect();
+    let blanks = (0..lines)
+        .map(|_| roll::Blank {
+            across: mm(300 + random.below(30) * 50),
+            along: mm(300 + random.below(30) * 50),
+            count: 1 + random.below(copies) as u32,
+            turn: match random.below(3) {
+                0 => roll::Turn::MayNot,
+                _ => roll::Turn::May,
+            },
+        })
+        .collect();
+    roll::Job {
+        rolls,
+        blanks,
+        gap: mm(random.below(3) * 5),
+        selvedge: mm(random.below(2) * 10),
+        price_per: mm(1000),
+        step: mm(random.below(3) * 50),
+    }
+}
+
 #[test]
 fn random_cloth() {
     let mut random = Random(12);
     let mut found = BTreeMap::new();
     for case in 0..144_u64 {
-        let rolls = (0..case / 12 % 4)
-            .map(|_| roll::Roll {
-                width: Length::from_mm(1400 + random.below(8) * 100),
-                price: Money::from_hundredths(900 + random.below(900)),
-                available: (random.below(3) == 0)
-                    .then(|| Length::from_mm(1000 + random.below(9) * 250)),
-            })
-            .chain([roll::Roll {
-                width: Length::from_mm(2100),
-                price: Money::from_hundredths(2100),
-                available: None,
-            }])
-            .collect();
-        let blanks = (0..1 + case % 12)
-            .map(|_| roll::Blank {
-                across: Length::from_mm(300 + random.below(30) * 50),
-                along: Length::from_mm(300 + random.below(30) * 50),
-                count: 1 + random.below(4) as u32,
-                turn: if random.below(3) == 0 {
-                    roll::Turn::MayNot
-                } else {
-                    roll::Turn::May
-                },
-            })
-            .collect();
-        let job = roll::Job {
-            rolls,
-            blanks,
-            gap: Length::from_mm(random.below(3) * 5),
-            selvedge: Length::from_mm(random.below(2) * 10),
-            price_per: Length::from_mm(1000),
-            step: Length::from_mm(random.below(3) * 50),
-        };
-        found.insert(format!("{case:03}"), cloth(&job, 250));
+        let job = cloth_job(&mut random, case / 12 % 4, 1 + case % 12, 4);
+        found.insert(format!("{case:03}"), cloth(&job, 40));
     }
     compare("cloth", &found);
+}
+
+#[test]
+fn much_random_cloth() {
+    let mut random = Random(14);
+    let mut found = BTreeMap::new();
+    for case in 0..24_u64 {
+        let job = cloth_job(&mut random, case % 4, 8 + case % 6, 6);
+        found.insert(format!("{case:03}"), cloth(&job, 400));
+    }
+    compare("much-cloth", &found);
+}
+
+#[test]
+fn cloth_to_its_proof() {
+    let mut random = Random(13);
+    let mut found = BTreeMap::new();
+    for case in 0..60_u64 {
+        let job = cloth_job(&mut random, case % 3, 6 + case % 5, 1);
+        let reached = cloth(&job, 20_000);
+        assert_eq!(reached.cost, reached.bound, "{job:?}");
+        found.insert(format!("{case:03}"), reached);
+    }
+    compare("proofs", &found);
 }

@@ -6,7 +6,7 @@
 #[expect(dead_code, reason = "only its numbers are needed here")]
 mod random;
 
-use cutting::roll::{Blank, Job, Plan, Roll, Solver, Turn};
+use cutting::roll::{Blank, Job, Plan, Roll, Solver, Steps, Turn, solve};
 use microlp::{ComparisonOp, OptimizationDirection, Problem};
 use quantity::{Length, Money};
 use random::Random;
@@ -222,4 +222,80 @@ fn several_rolls_are_bounded_by_lines_at_their_price() {
             "case {case} of {job:?}: {bound} of {least}"
         );
     }
+}
+
+fn simple(rolls: &[(i64, i64, Option<i64>)], blanks: Vec<Blank>) -> Job {
+    Job {
+        rolls: rolls
+            .iter()
+            .map(|&(width, price, available)| Roll {
+                width: mm(width),
+                price: Money::from_hundredths(price),
+                available: available.map(mm),
+            })
+            .collect(),
+        blanks,
+        gap: Length::ZERO,
+        selvedge: Length::ZERO,
+        price_per: mm(1000),
+        step: Length::ZERO,
+    }
+}
+
+fn blank(across: i64, along: i64, count: u32) -> Blank {
+    Blank {
+        across: mm(across),
+        along: mm(along),
+        count,
+        turn: Turn::MayNot,
+    }
+}
+
+#[test]
+fn with_very_many_sizes_the_longest_blank_still_counts() {
+    // 90 sizes of 10 × 10 to 10 × 99 mm and one of 30 m, a tenth of the roll across.
+    let mut blanks: Vec<Blank> = (0..90).map(|i| blank(10, 10 + i, 1)).collect();
+    blanks.push(blank(100, 30_000, 1));
+    let job = simple(&[(1000, 1000, None)], blanks);
+    assert_eq!(at_first(&job).bound_length, mm(30_000));
+    let plan = solve(&job, Steps(100)).expect("every blank fits");
+    assert!(plan.proven);
+    assert_eq!(plan.lengths, [mm(30_000)]);
+    // By area alone: (10 × (10 + … + 99) + 900 × 30 000) / 1000 = 27 049.05.
+    let mut job = job;
+    job.blanks[90] = blank(900, 30_000, 1);
+    assert_eq!(at_first(&job).bound_length, mm(30_000));
+    job.blanks[90] = blank(900, 100, 300);
+    assert_eq!(at_first(&job).bound_length, mm(27_050));
+}
+
+#[test]
+fn a_plan_that_meets_its_bound_is_proven_before_any_step() {
+    // Two of 1000 × 700 off either roll: 1.4 m at 10.
+    for available in [None, Some(5000), Some(1400)] {
+        let rolls = [(1000, 1000, available), (1000, 1000, available)];
+        let job = simple(&rolls, vec![blank(1000, 700, 2)]);
+        let mut solver = Solver::new(&job).expect("every blank fits");
+        let progress = solver.step(Steps(0));
+        assert!(progress.done, "{available:?}");
+        let at = Money::from_hundredths(1400);
+        assert_eq!((progress.cost, progress.bound), (at, at));
+        assert!(solver.best().proven);
+    }
+}
+
+#[test]
+fn whole_steps_that_cost_multiples_of_one_amount_are_counted_in_them() {
+    // Two lines of 900 or one of 1800: 1.8 m. Steps of half a metre cost 5.00 and 10.00, so every
+    // plan costs a multiple of 5.00: at least 20.00 of exactly 18.00.
+    let blanks = vec![blank(900, 900, 2)];
+    let mut job = simple(&[(1000, 1000, None), (1700, 2000, None)], blanks);
+    job.step = mm(500);
+    assert_eq!(at_first(&job).bound, Money::from_hundredths(2000));
+    // The last of a roll is no whole step: 1.8 m of it cost 18.00.
+    job.rolls[0].available = Some(mm(1800));
+    assert_eq!(at_first(&job).bound, Money::from_hundredths(1800));
+    // Two metres are four steps.
+    job.rolls[0].available = Some(mm(2000));
+    assert_eq!(at_first(&job).bound, Money::from_hundredths(2000));
 }
