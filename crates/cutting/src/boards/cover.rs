@@ -310,3 +310,183 @@ impl ListSearch<'_> {
         self.best.as_ref().map_or(i64::MAX, |b| b.0 - 1)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    //! Against trying every list.
+
+    use super::super::model::Bin;
+    use super::super::pack::Dice;
+    use super::*;
+
+    /// Prices and limits of each kind of board; what is in them is of no matter here.
+    fn model(bins: &[(i64, u32)]) -> Model {
+        let bin = |&(price, limit): &(i64, u32)| Bin {
+            stock: Some(0),
+            price,
+            limit,
+            limited: limit < 4,
+            runs: Vec::new(),
+            spans: Vec::new(),
+        };
+        Model {
+            items: Vec::new(),
+            pieces_of: Vec::new(),
+            bins: bins.iter().map(bin).collect(),
+            total: 4,
+        }
+    }
+
+    /// Every list within the limits that satisfies the wish, the cuts and the nogoods.
+    fn all_lists(model: &Model, cuts: &[Cut], nogoods: &[Vec<u32>], wish: Wish) -> Vec<i64> {
+        let mut costs = Vec::new();
+        let mut list = vec![0; model.bins.len()];
+        loop {
+            let bins = list.iter().zip(&model.bins);
+            let cost = bins.map(|(&n, bin)| i64::from(n) * bin.price).sum::<i64>();
+            let covers = |cut: &Cut| {
+                let worth = list.iter().zip(&cut.best);
+                worth.map(|(&n, b)| i64::from(n) * b).sum::<i64>() >= cut.need
+            };
+            let within = |nogood: &Vec<u32>| list.iter().zip(nogood).all(|(n, most)| n <= most);
+            assert!(cuts.iter().all(|cut| cut.holds(&list) == covers(cut)));
+            if cuts.iter().all(covers)
+                && !nogoods.iter().any(within)
+                && cost < wish.below
+                && list.iter().sum::<u32>() <= wish.most
+                && wish.with.is_none_or(|bin| list[bin] > 0)
+            {
+                costs.push(cost);
+            }
+            let Some(bin) = (0..list.len()).find(|&b| list[b] < model.bins[b].limit) else {
+                return costs;
+            };
+            list[..bin].fill(0);
+            list[bin] += 1;
+        }
+    }
+
+    struct Made {
+        model: Model,
+        cuts: Vec<Cut>,
+        nogoods: Vec<Vec<u32>>,
+        wish: Wish,
+    }
+
+    fn made(dice: &mut Dice) -> Made {
+        let count = 1 + dice.below(4);
+        let bins: Vec<(i64, u32)> = (0..count)
+            .map(|_| {
+                let price = if dice.below(4) == 0 {
+                    0
+                } else {
+                    1 + dice.below(20)
+                };
+                (price as i64, 1 + dice.below(4) as u32)
+            })
+            .collect();
+        let cuts = (0..1 + dice.below(3))
+            .map(|_| Cut {
+                best: (0..count).map(|_| dice.below(12) as i64).collect(),
+                need: dice.below(50) as i64,
+            })
+            .collect();
+        let nogoods = (0..dice.below(3))
+            .map(|_| (0..count).map(|_| dice.below(4) as u32).collect())
+            .collect();
+        let wish = Wish {
+            below: if dice.below(3) == 0 {
+                5 + dice.below(40) as i64
+            } else {
+                1000
+            },
+            most: if dice.below(3) == 0 {
+                1 + dice.below(8) as u32
+            } else {
+                u32::MAX
+            },
+            with: (dice.below(3) == 0).then(|| dice.below(count)),
+        };
+        Made {
+            model: model(&bins),
+            cuts,
+            nogoods,
+            wish,
+        }
+    }
+
+    #[test]
+    fn the_cheapest_list_is_the_cheapest_of_all() {
+        let mut dice = Dice::new(41);
+        let (mut found, mut none) = (0, 0);
+        for case in 0..5_000 {
+            let Made {
+                model,
+                cuts,
+                nogoods,
+                wish,
+            } = made(&mut dice);
+            let costs = all_lists(&model, &cuts, &nogoods, wish);
+            let least = costs.iter().copied().min();
+            let listed = cheapest_list(&model, &cuts, &nogoods, wish, 1_000_000);
+            let cost = listed.best.as_ref().map(|b| b.0);
+            assert_eq!(cost, least, "case {case}: {cuts:?} {nogoods:?} {wish:?}");
+            assert_eq!(listed.bound, least.unwrap_or(wish.below));
+            if let Some((cost, list)) = listed.best {
+                let bins = list.iter().zip(&model.bins);
+                assert!(bins.clone().all(|(&n, bin)| n <= bin.limit));
+                assert_eq!(
+                    bins.map(|(&n, b)| i64::from(n) * b.price).sum::<i64>(),
+                    cost
+                );
+                assert!(cuts.iter().all(|cut| cut.holds(&list)));
+                found += 1;
+            } else {
+                none += 1;
+            }
+        }
+        assert!(found > 1000 && none > 1000);
+    }
+
+    #[test]
+    fn a_search_broken_off_never_promises_too_much() {
+        let mut dice = Dice::new(42);
+        let mut open = 0;
+        for case in 0..5_000 {
+            let Made {
+                model,
+                cuts,
+                nogoods,
+                wish,
+            } = made(&mut dice);
+            let costs = all_lists(&model, &cuts, &nogoods, wish);
+            let least = costs.iter().copied().min().unwrap_or(wish.below);
+            let nodes = dice.below(12) as u64;
+            let listed = cheapest_list(&model, &cuts, &nogoods, wish, nodes);
+            assert!(listed.bound <= least, "case {case}");
+            if let Some((cost, list)) = listed.best {
+                assert!(cost >= least && cuts.iter().all(|cut| cut.holds(&list)));
+            }
+            open += u32::from(listed.bound < least);
+        }
+        assert!(open > 100, "{open}");
+    }
+
+    #[test]
+    fn the_search_is_short() {
+        // Work is counted, so it is the same everywhere: nodes × (1 + 4 × cuts × bins).
+        let mut dice = Dice::new(43);
+        let mut work = 0;
+        for _ in 0..2_000 {
+            let Made {
+                model,
+                cuts,
+                nogoods,
+                wish,
+            } = made(&mut dice);
+            let listed = cheapest_list(&model, &cuts, &nogoods, wish, 1_000_000);
+            work += listed.work / (1 + cuts.len() as u64 * model.bins.len() as u64 * 4);
+        }
+        assert!(work <= 12_891, "{work}");
+    }
+}

@@ -484,3 +484,266 @@ impl Master {
         work
     }
 }
+
+#[cfg(test)]
+mod tests {
+    //! Against `microlp`, a general-purpose solver.
+
+    use super::super::model::Cell;
+    use super::super::pack::Dice;
+    use super::*;
+    use microlp::{ComparisonOp, OptimizationDirection, Problem};
+
+    /// A programme made up by lot: its rows, and what each pattern costs.
+    struct Made {
+        groups: Groups,
+        demand: Vec<u32>,
+        short: Vec<f64>,
+        limits: Vec<Option<u32>>,
+        patterns: Vec<(Pattern, f64)>,
+    }
+
+    impl Made {
+        fn new(dice: &mut Dice, items: usize, patterns: usize, groups: Groups) -> Self {
+            let bins = 1 + dice.below(3);
+            let limits = (0..bins)
+                .map(|_| (dice.below(2) == 0).then(|| dice.below(6) as u32))
+                .collect();
+            let prices: Vec<f64> = (0..bins)
+                .map(|_| 5.0 + dice.below(400) as f64 / 16.0)
+                .collect();
+            let demand: Vec<u32> = (0..items).map(|_| 4 + dice.below(20) as u32).collect();
+            let patterns = (0..patterns)
+                .map(|_| {
+                    let bin = dice.below(bins);
+                    let mut cells: Vec<Cell> = Vec::new();
+                    for item in 0..items as u16 {
+                        if dice.below(3) == 0 {
+                            let count = 1 + dice.below(4) as u32;
+                            cells.push(Cell {
+                                run: 0,
+                                item,
+                                count,
+                            });
+                        }
+                    }
+                    if cells.is_empty() {
+                        cells.push(Cell {
+                            run: 0,
+                            item: dice.below(items) as u16,
+                            count: 1,
+                        });
+                    }
+                    let bin = bin as u16;
+                    let price = prices[usize::from(bin)];
+                    (Pattern { bin, cells }, price)
+                })
+                .collect();
+            Self {
+                groups,
+                demand,
+                short: (0..items).map(|_| 8.0 + dice.below(100) as f64).collect(),
+                limits,
+                patterns,
+            }
+        }
+
+        fn master(&self) -> Master {
+            let groups = self.groups.clone();
+            let mut master = Master::new(groups, &self.demand, &self.short, &self.limits);
+            for (pattern, cost) in &self.patterns {
+                master.add(pattern.clone(), *cost);
+            }
+            master
+        }
+
+        /// The least cost with these pieces and boards left, and the patterns that fit them.
+        fn least(&self, left: &[u32], limits: &[Option<u32>]) -> f64 {
+            let mut problem = Problem::new(OptimizationDirection::Minimize);
+            let mut rows = vec![Vec::new(); self.groups.count];
+            let mut of_bin = vec![Vec::new(); limits.len()];
+            for (pattern, cost) in &self.patterns {
+                if !super::super::relax::fits(pattern, left) {
+                    continue;
+                }
+                let x = problem.add_var(*cost, (0.0, f64::INFINITY));
+                let mut counts = vec![0.0; self.groups.count];
+                for cell in &pattern.cells {
+                    let (row, share) = self.groups.of[usize::from(cell.item)];
+                    counts[row as usize] += share * f64::from(cell.count);
+                }
+                for (row, n) in rows.iter_mut().zip(counts).filter(|(_, n)| *n > 0.0) {
+                    row.push((x, n));
+                }
+                of_bin[usize::from(pattern.bin)].push((x, 1.0));
+            }
+            for (r, row) in rows.iter_mut().enumerate() {
+                // Being short of a row costs what its dearest piece does for its share.
+                let of = self.groups.of.iter().zip(&self.short);
+                let costs = of.filter(|((row, _), _)| *row as usize == r);
+                let cost = costs
+                    .map(|((_, share), short)| short / share)
+                    .fold(0.0, f64::max);
+                row.push((problem.add_var(cost, (0.0, f64::INFINITY)), 1.0));
+                let need = self.groups.of.iter().zip(left);
+                let need = need.filter(|((row, _), _)| *row as usize == r);
+                let need: f64 = need.map(|((_, share), &n)| share * f64::from(n)).sum();
+                problem.add_constraint(&row[..], ComparisonOp::Ge, need);
+            }
+            for (row, limit) in of_bin.iter().zip(limits) {
+                if let Some(limit) = limit {
+                    problem.add_constraint(&row[..], ComparisonOp::Le, f64::from(*limit));
+                }
+            }
+            problem
+                .solve()
+                .expect("being short is always possible")
+                .objective()
+        }
+    }
+
+    fn optimized(master: &mut Master) {
+        let (mut turns, mut optimal) = (0, false);
+        while !optimal {
+            let (done, work) = master.optimize(40);
+            assert!(work > 0);
+            optimal = done;
+            turns += 1;
+            assert!(turns < 100, "it goes round in circles");
+        }
+    }
+
+    #[track_caller]
+    fn near(a: f64, b: f64) {
+        assert!((a - b).abs() <= 1e-6 * (1.0 + b.abs()), "{a} is not {b}");
+    }
+
+    /// Demand and limits at their dual values are worth what the programme costs.
+    #[track_caller]
+    fn is_dual(master: &Master, made: &Made, left: &[u32], limits: &[Option<u32>]) {
+        let pieces: f64 = master
+            .duals()
+            .zip(left)
+            .map(|(y, &n)| y * f64::from(n))
+            .sum();
+        let limits = limits.iter().enumerate().map(|(bin, limit)| {
+            let y = master.limit_dual(bin);
+            assert!(y <= 1e-9);
+            limit.map_or_else(
+                || {
+                    assert!(y.abs() < f64::EPSILON);
+                    0.0
+                },
+                |n| y * f64::from(n),
+            )
+        });
+        near(pieces + limits.sum::<f64>(), master.objective());
+        for (pattern, cost) in &made.patterns {
+            if super::super::relax::fits(pattern, left) {
+                let duals: Vec<f64> = master.duals().collect();
+                let cells = pattern.cells.iter();
+                let worth: f64 = cells
+                    .map(|c| duals[usize::from(c.item)] * f64::from(c.count))
+                    .sum();
+                let worth = worth + master.limit_dual(usize::from(pattern.bin));
+                assert!(
+                    worth <= cost + 1e-6,
+                    "a pattern is worth more than its board"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn programmes_cost_what_a_general_solver_finds() {
+        let mut dice = Dice::new(31);
+        for case in 0..200 {
+            let items = 2 + case % 7;
+            let groups = match case % 3 {
+                0 => {
+                    let of = |_| (dice.below(4) as u32, 0.1 + dice.below(16) as f64 / 16.0);
+                    Groups::packed((0..items).map(of).collect())
+                }
+                _ => Groups::single(items),
+            };
+            let made = Made::new(&mut dice, items, 5 + case % 50, groups);
+            let mut master = made.master();
+            optimized(&mut master);
+            near(master.objective(), made.least(&made.demand, &made.limits));
+            is_dual(&master, &made, &made.demand, &made.limits);
+        }
+    }
+
+    #[test]
+    fn after_boards_are_cut_the_rest_costs_what_a_general_solver_finds() {
+        let mut dice = Dice::new(32);
+        let mut cut = 0;
+        for case in 0..300 {
+            let items = 2 + case % 7;
+            let made = Made::new(&mut dice, items, 10 + case % 50, Groups::single(items));
+            let mut master = made.master();
+            optimized(&mut master);
+            let (mut left, mut limits) = (made.demand.clone(), made.limits.clone());
+            while let Some((column, x)) = master
+                .solution()
+                .into_iter()
+                .max_by(|a, b| a.1.total_cmp(&b.1))
+            {
+                let pattern = master.pattern(column).expect("a pattern is in use").clone();
+                let fit = |n: u32, left: &[u32]| {
+                    pattern
+                        .cells
+                        .iter()
+                        .all(|c| n * c.count <= left[usize::from(c.item)])
+                };
+                // One board more than are used in full, if there are so many.
+                let limit = &mut limits[usize::from(pattern.bin)];
+                let all = [x as u32 + 1, x as u32].into_iter();
+                let possible = |&n: &u32| n > 0 && fit(n, &left) && limit.is_none_or(|l| l >= n);
+                let Some(n) = all.into_iter().find(possible) else {
+                    break;
+                };
+                for c in &pattern.cells {
+                    left[usize::from(c.item)] -= n * c.count;
+                }
+                *limit = limit.map(|l| l - n);
+                master.take(column, n);
+                master.ban(&left);
+                let work = master.repair();
+                optimized(&mut master);
+                near(master.objective(), made.least(&left, &limits));
+                is_dual(&master, &made, &left, &limits);
+                assert!(master.x.iter().all(|&x| x > -1e-7));
+                cut += u32::from(work > 0);
+            }
+        }
+        assert!(cut > 100, "{cut}");
+    }
+
+    #[test]
+    fn an_inversion_afresh_changes_nothing_but_rounding() {
+        let mut dice = Dice::new(33);
+        let made = Made::new(&mut dice, 60, 900, Groups::single(60));
+        let mut master = made.master();
+        optimized(&mut master);
+        assert!(master.pivots > FRESH, "{}", master.pivots);
+        near(master.objective(), made.least(&made.demand, &made.limits));
+        let before = master.clone();
+        master.inverse.fill(0.5);
+        master.x.fill(7.0);
+        master.y.fill(-3.0);
+        assert!(master.refresh() > 0);
+        let pairs = [
+            (&before.inverse, &master.inverse),
+            (&before.x, &master.x),
+            (&before.y, &master.y),
+        ];
+        for (old, new) in pairs {
+            assert!(
+                old.iter()
+                    .zip(new)
+                    .all(|(a, b)| (a - b).abs() < 1e-6 * (1.0 + b.abs()))
+            );
+        }
+    }
+}
