@@ -171,6 +171,64 @@ fn random_boards() {
     compare("boards", &found);
 }
 
+#[test]
+fn frames_with_braces() {
+    let mm = Length::from_mm;
+    let mut random = Random(15);
+    let mut found = BTreeMap::new();
+    for case in 0..24_u64 {
+        let kerf = Length::from_nm((2 + random.below(3)) * 500_000);
+        let face = mm(35 + random.below(3) * 5);
+        let mut pieces = Vec::new();
+        for _ in 0..2 + case {
+            let frames = 1 + random.below(1 + case) as u32;
+            let (width, height) = (300 + random.below(100) * 10, 300 + random.below(80) * 10);
+            let bar = |length, ends, turnable, count| boards::Piece {
+                length,
+                count,
+                ends,
+                turnable,
+            };
+            for side in [width, height] {
+                pieces.push(bar(mm(side), boards::Ends::Mitred, true, 2 * frames));
+            }
+            if width.max(height) > 700 {
+                let inner = mm(width.min(height)) - face * 2 + mm(20);
+                pieces.push(bar(inner, boards::Ends::Square, false, frames));
+                // The long edge of a brace: its leg by √2, a length unlike all the others.
+                let brace = mm(120).times_sqrt2();
+                pieces.push(bar(brace, boards::Ends::Mitred, true, 4 * frames));
+            }
+        }
+        let lengths = [
+            (1800, 525),
+            (2400, 765),
+            (3000, 920),
+            (3600, 1035),
+            (4800, 1350),
+        ];
+        let stock = |&(length, price)| {
+            let price = Money::from_hundredths(price + random.below(40));
+            boards::Stock::bought(mm(length), price)
+        };
+        let job = boards::Job {
+            stock: lengths.iter().map(stock).collect(),
+            pieces,
+            saw: boards::Saw {
+                kerf,
+                mitre_kerf: kerf.times_sqrt2(),
+                trim: boards::Trim::PerEnd(mm(5)),
+                face,
+                longest: None,
+                keep: mm(300),
+            },
+        };
+        found.extend(boards(&job, 20_000).map(|r| (format!("{case:03}"), r)));
+    }
+    assert_eq!(found.len(), 24);
+    compare("braces", &found);
+}
+
 /// A roll of 2.1 m and perhaps others, with so many lines of blanks.
 fn cloth_job(random: &mut Random, rolls: u64, lines: u64, copies: u64) -> roll::Job {
     let mm = Length::from_mm;

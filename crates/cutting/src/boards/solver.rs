@@ -18,7 +18,7 @@ use quantity::Length;
 use super::cover::{Cut, Listed, Wish, cheapest_list};
 use super::dive::{Depth, Dive};
 use super::greedy;
-use super::grid::Grid;
+use super::grid::{Grid, Purpose};
 use super::job::{Error, Job};
 use super::knapsack::Knapsack;
 use super::layout::lay_out;
@@ -46,7 +46,7 @@ pub struct Progress {
 pub struct Solver {
     job: Job,
     model: Model,
-    /// Coarse (if any) to fine, for contents.
+    /// Coarse to fine, for contents; from one to three.
     grids: Vec<Grid>,
     /// The finest, for bounds.
     exact: Grid,
@@ -106,12 +106,12 @@ struct Trial {
 
 /// Operations of a step.
 const OPERATIONS: i64 = 1000;
-/// Cells of the finest grid.
-const CELLS: i64 = 60_000;
-/// Cells for bounds, where a table of one row is enough.
-const EXACT: i64 = 250_000;
-/// Cells of the coarse one.
+/// Cells of a coarse grid.
 const COARSE: i64 = 12_000;
+/// Cells of a fine one.
+const FINE: i64 = 60_000;
+/// Cells for bounds, where a table of one row is enough, and for contents after the first round.
+const EXACT: i64 = 250_000;
 /// Items times cells of a knapsack table, to hold its memory to 4 bytes of each.
 const TABLE: i64 = 5_000_000;
 /// Rounds of patience before giving up.
@@ -135,14 +135,17 @@ impl Solver {
         let rank = rank(&model, &best);
         // Of many kinds the fine grid also prices, by shares.
         let exact = if model.items.len() <= FEW_KINDS {
-            Grid::new(&model, EXACT)
+            Grid::new(&model, EXACT, Purpose::Bounds)
         } else {
-            Grid::new(&model, TABLE / (SHARE as i64 + 1))
+            Grid::new(&model, TABLE / (SHARE as i64 + 1), Purpose::Contents)
         };
-        let cells = (TABLE / (model.items.len() as i64 + 1)).clamp(2_000, CELLS);
-        let mut grids = vec![Grid::new(&model, cells)];
-        if i64::from(grids[0].most) > COARSE {
-            grids.insert(0, Grid::new(&model, COARSE));
+        let most = (TABLE / (model.items.len() as i64 + 1)).max(2_000);
+        let mut grids: Vec<Grid> = Vec::new();
+        for cells in [COARSE, FINE, EXACT] {
+            let grid = Grid::new(&model, cells.min(most), Purpose::Contents);
+            if grids.last().is_none_or(|coarser| grid.most > coarser.most) {
+                grids.push(grid);
+            }
         }
         Ok(Self {
             job: job.clone(),
@@ -199,10 +202,17 @@ impl Solver {
     /// The grid to fill by: the coarse one, every third round the fine one.
     fn filling(&self) -> usize {
         if self.round % 3 == 2 {
-            self.grids.len() - 1
+            1.min(self.grids.len() - 1)
         } else {
             0
         }
+    }
+
+    /// How many of the grids a linear programme goes through: in the first round, when a plan is
+    /// wanted soon, not the finest.
+    fn levels(&self) -> usize {
+        let most = if self.round == 0 { 2 } else { 3 };
+        self.grids.len().min(most)
     }
 
     /// Whether the programme has a row for each kind of piece, and dives are short.
@@ -288,7 +298,7 @@ impl Solver {
     /// The linear programme, one round.
     fn relax(&mut self, mut relaxation: Box<Relaxation>) -> u64 {
         let grids = if self.has_few_kinds() {
-            self.grids.as_slice()
+            &self.grids[..self.levels()]
         } else {
             core::slice::from_ref(&self.exact)
         };
@@ -384,10 +394,12 @@ impl Solver {
             self.seed,
         );
         self.seed += 1;
+        // After the first round a dive first sees whether even fractions fill the list.
+        let dive_first = self.round > 0 && self.relaxed && self.has_few_kinds();
         self.phase = Phase::Fill(Box::new(Trial {
             list,
             packing,
-            moves: self.moves(),
+            moves: if dive_first { 0 } else { self.moves() },
             dive: None,
             breath: BREATH << self.round.min(10),
             dives: self.round.min(3) + u32::from(self.relaxed && self.has_few_kinds()),
@@ -444,6 +456,7 @@ impl Solver {
     /// Goes on filling a list.
     fn fill(&mut self, mut trial: Box<Trial>) -> u64 {
         let grid = &self.grids[self.filling()];
+        let levels = self.levels();
         let mut work = trial.packing.take_work();
         if trial.packing.is_complete() {
             let patterns = trial.packing.patterns();
@@ -474,7 +487,8 @@ impl Solver {
             return work;
         }
         if let Some(dive) = &mut trial.dive {
-            let (depth, more) = dive.advance(&self.model, &self.grids, &mut self.knapsack);
+            let grids = &self.grids[..levels];
+            let (depth, more) = dive.advance(&self.model, grids, &mut self.knapsack);
             work += more;
             trial.breath = trial.breath.saturating_sub(more);
             match depth {
