@@ -143,3 +143,31 @@ fn the_plan_does_not_depend_on_how_steps_are_divided() {
         assert_eq!(whole.best(), parts.best());
     }
 }
+
+#[test]
+fn progress_says_whether_the_plan_changed() {
+    let mut random = Random(4);
+    let (mut changed, mut same) = (0, 0);
+    for _ in 0..20 {
+        let job = Job {
+            stock: vec![
+                Stock::bought(Length::from_mm(1500), Money::from_hundredths(700)),
+                Stock::bought(Length::from_mm(2100), Money::from_hundredths(930)),
+            ],
+            pieces: (0..4).flat_map(|_| pieces(&mut random, 7)).collect(),
+            saw: Saw {
+                longest: None,
+                ..saw(&mut random)
+            },
+        };
+        let mut solver = Solver::new(&job).expect("fits");
+        for _ in 0..100 {
+            let before = solver.best().boards;
+            let improved = solver.step(Steps(10)).improved;
+            assert_eq!(improved, solver.best().boards != before);
+            changed += u32::from(improved);
+            same += u32::from(!improved);
+        }
+    }
+    assert!(changed > 20 && same > 20, "{changed} {same}");
+}

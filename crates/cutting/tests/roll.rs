@@ -206,6 +206,59 @@ fn the_narrow_end_is_tied_together_for_the_largest_remnant() {
 }
 
 #[test]
+fn a_narrow_end_far_from_the_wide_one_is_still_seen() {
+    // Beside the last 1000 × 400; beside all 100 × 2700, beside the last two 200 × 700.
+    let blanks = fixed(&[(1900, 2000), (1800, 300), (1000, 400)]);
+    let plan = solved(&job(vec![roll(2000, 1000)], blanks), 1_000);
+    let expected = [
+        [1000, 400, 1000, 2300],
+        [100, 2300, 1900, 0],
+        [100, 300, 1800, 2000],
+    ];
+    assert_eq!(remnants(&plan), expected);
+}
+
+#[test]
+fn lanes_count_in_what_is_the_largest_remnant() {
+    let mut job = job(vec![roll(2000, 1000)], Vec::new());
+    job.gap = mm(10);
+    // Beside both 190 × 631 = 119 890, beside the second 990 × 121 = 119 790.
+    job.blanks = fixed(&[(1800, 500), (1000, 121)]);
+    let expected = [[190, 631, 1810, 0], [790, 121, 1010, 510]];
+    assert_eq!(remnants(&solved(&job, 100)), expected);
+    // 190 × 632 = 120 080, 990 × 122 = 120 780.
+    job.blanks = fixed(&[(1800, 500), (1000, 122)]);
+    let expected = [[990, 122, 1010, 510], [190, 500, 1810, 0]];
+    assert_eq!(remnants(&solved(&job, 100)), expected);
+    // Side by side: beside both 180 × 900 = 162 000; after the second, with what is beside it,
+    // 790 × 205 = 161 950.
+    job.rolls[0].width = mm(1500);
+    job.blanks = fixed(&[(700, 900), (600, 685)]);
+    let expected = [[180, 900, 1320, 0], [600, 205, 710, 695]];
+    assert_eq!(remnants(&solved(&job, 100)), expected);
+    // 790 × 206 = 162 740.
+    job.blanks = fixed(&[(700, 900), (600, 684)]);
+    let expected = [[790, 206, 710, 694], [180, 684, 1320, 0]];
+    assert_eq!(remnants(&solved(&job, 100)), expected);
+}
+
+#[test]
+fn whole_steps_are_asked_for_or_what_is_left() {
+    let mut rolls = vec![roll(1000, 1000); 2];
+    rolls[1].available = Some(mm(1300));
+    let mut job = job(rolls, vec![blank(500, 500, 1)]);
+    job.step = mm(500);
+    assert_eq!(job.bought(0, mm(1200)), mm(1500));
+    assert_eq!(job.bought(0, mm(1500)), mm(1500));
+    // The second roll ends at 1300; what it does not hold is said in whole steps.
+    assert_eq!(job.bought(1, mm(900)), mm(1000));
+    assert_eq!(job.bought(1, mm(1200)), mm(1300));
+    assert_eq!(job.bought(1, mm(1301)), mm(1500));
+    job.step = Length::ZERO;
+    assert_eq!(job.bought(0, mm(1201)), mm(1201));
+}
+
+#[test]
 fn what_is_beside_the_last_blank_stays_with_the_larger_part() {
     // 700 + 600 side by side. Right of both 200 × 900, but right of the first 800 × 900, of which
     // the second takes 600 × 400: 800 × 500 after it, 200 × 400 beside it.

@@ -352,3 +352,60 @@ fn least_division(
     }
     best
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Blank, Job, Roll, Turn, fill};
+    use super::*;
+    use quantity::{Length, Money};
+
+    #[test]
+    fn the_plan_is_the_same_when_old_blocks_are_forgotten() {
+        let mm = Length::from_mm;
+        let roll = |width, price| Roll {
+            width: mm(width),
+            price: Money::from_hundredths(price),
+            available: None,
+        };
+        let blank = |i: i64| Blank {
+            across: mm(300 + 17 * i),
+            along: mm(900 - 13 * i),
+            count: 1,
+            turn: Turn::May,
+        };
+        let job = Job {
+            rolls: alloc::vec![roll(2100, 1000), roll(1700, 900)],
+            blanks: (0..40).map(blank).collect(),
+            gap: mm(5),
+            selvedge: Length::ZERO,
+            price_per: mm(1000),
+            step: Length::ZERO,
+        };
+        let model = Model::new(&job).expect("every blank fits");
+        let mut arena = Arena::default();
+        let single: Vec<Block> = (0..)
+            .zip(&model.shapes)
+            .map(|(i, s)| arena.blank(i, s.size, s.turnable))
+            .collect();
+        let mut random = Random::new(1);
+        let layers = fill::fill(&model, &[0, 1], &mut arena, &single, 0, &mut random, &mut 0);
+        let mut search = Search::new(&model, arena, layers.expect("they fit"), 1);
+        let mut forgets = search.clone();
+        for round in 0..60 {
+            for _ in 0..20 {
+                search.attempt(&model, &mut 0);
+                forgets.attempt(&model, &mut 0);
+            }
+            let long = forgets.arena.len();
+            forgets.clear_out();
+            assert!(forgets.arena.len() <= long);
+            // Forty blanks need no more than that many joints.
+            assert!(forgets.arena.len() < 80 && search.arena.len() > 79 + round);
+            assert_eq!(search.score(&model), forgets.score(&model));
+            let same = |(a, b): (&Layer, &Layer)| {
+                a.roll == b.roll && search.arena.size(a.block) == forgets.arena.size(b.block)
+            };
+            assert!(search.layers.iter().zip(&forgets.layers).all(same));
+        }
+    }
+}

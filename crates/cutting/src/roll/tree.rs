@@ -220,3 +220,58 @@ impl Arena {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_kept_is_as_it_was() {
+        let mut arena = Arena::default();
+        let size = |w, h| Size { w, h };
+        let (a, b) = (
+            arena.blank(0, size(5, 3), true),
+            arena.blank(1, size(4, 2), true),
+        );
+        let forgotten = arena.beside(a, a);
+        let c = arena.blank(2, size(7, 1), false);
+        let row = arena.beside(b.turned(), a);
+        let also_forgotten = arena.above(forgotten, c);
+        let whole = arena.above(row.turned(), c);
+        assert_eq!(arena.len(), 7);
+        let old = arena.clone();
+        let mut roots = [whole, c, b.turned()];
+        arena.keep(&mut roots);
+        // Two of the seven are no longer needed.
+        assert_eq!(arena.len(), 5);
+        assert!(old.size(also_forgotten).h > 0);
+        assert_eq!(
+            roots.map(|r| arena.size(r)),
+            [whole, c, b.turned()].map(|r| old.size(r))
+        );
+        assert_eq!(
+            roots.map(|r| arena.used(r)),
+            [whole, c, b].map(|r| old.used(r))
+        );
+        assert_eq!(roots.map(|r| arena.is_turnable(r)), [false, false, true]);
+        // The row, turned, is a column of the turned first blank after the second.
+        let Some((column, last)) = arena.parts(roots[0]) else {
+            panic!("it has parts");
+        };
+        assert_eq!(arena.make(last), Make::Blank(2));
+        let Make::Above(first, second) = arena.make(column) else {
+            panic!("a row turned is a column");
+        };
+        assert_eq!(
+            (arena.make(first), arena.size(first)),
+            (Make::Blank(1), size(4, 2))
+        );
+        assert_eq!(
+            (arena.make(second), arena.size(second)),
+            (Make::Blank(0), size(3, 5))
+        );
+        let mut layers = Vec::new();
+        arena.layers_of(roots[0], &mut layers);
+        assert_eq!(layers, [first, second, last]);
+    }
+}
