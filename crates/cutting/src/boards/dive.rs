@@ -90,7 +90,7 @@ impl Dive {
     ) -> (Depth, u64) {
         if !self.relaxation.is_covered() {
             let (standing, work) = self.relaxation.advance(model, grids, knapsack);
-            if standing == Standing::Working || self.relaxation.is_covered() {
+            if standing != Standing::Optimal || self.relaxation.is_covered() {
                 return (Depth::Diving, work);
             }
             if self.fixed.is_empty() {

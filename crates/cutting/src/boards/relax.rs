@@ -55,6 +55,8 @@ pub(super) struct Relaxation {
 pub(super) enum Standing {
     /// More rounds to come.
     Working,
+    /// Optimal on this grid, up to its rounding; the next is finer.
+    Coarse,
     /// Optimal up to rounding.
     Optimal,
 }
@@ -206,6 +208,7 @@ impl Relaxation {
             self.idle += 1;
         } else if self.level + 1 < grids.len() {
             self.level += 1;
+            return (Standing::Coarse, work);
         } else {
             return (Standing::Optimal, work);
         }

@@ -3,8 +3,9 @@
 //! 1. A greedy plan ([`Solver::new`]).
 //! 2. The cut by length gives the cheapest list of boards that could do; it is filled. If that
 //!    succeeds, nothing cheaper exists.
-//! 3. The linear programme over all patterns gives a sharper cut; where there are many kinds of
-//!    pieces, it values like ones by their length, and is soon done.
+//! 3. The linear programme over all patterns gives a sharper cut, a first one as soon as it is
+//!    optimal on a coarse grid, whose list is tried at once; where there are many kinds of pieces,
+//!    it values like ones by their length, and is soon done.
 //! 4. List after list, cheapest first: shown impossible by a cut of its own, or filled by
 //!    refilling and by dives, with more patience each round.
 //! 5. Among equally cheap plans fewer boards and a longer offcut are tried for.
@@ -65,6 +66,8 @@ pub struct Solver {
     round: u32,
     /// Whether the linear programme has given its cut.
     relaxed: bool,
+    /// The programme, optimal on a coarse grid, while lists by its cut are tried.
+    coarse: Option<Box<Relaxation>>,
     /// Whether the price is settled and fewer boards are looked for.
     fewer: bool,
     /// Work allowed and not yet done, in operations; below zero when a call did more.
@@ -163,6 +166,7 @@ impl Solver {
             phase: Phase::Start,
             round: 0,
             relaxed: false,
+            coarse: None,
             fewer: false,
             credit: 0,
             seed: 0,
@@ -309,11 +313,22 @@ impl Solver {
         }
         let (cut, more) = relaxation.cut(&self.model, &self.exact, &mut self.knapsack);
         self.add_cut(cut);
+        let before = self.bound;
+        let listing = self.raise_bound();
+        if standing == Standing::Coarse {
+            if self.bound > before {
+                // The list by this cut may be all that is wanted.
+                self.coarse = Some(relaxation);
+                self.tried.clear();
+                self.phase = Phase::Choose;
+            } else {
+                self.phase = Phase::Relax(relaxation);
+            }
+            return work + more + listing;
+        }
         self.relaxed = true;
         self.known = relaxation.master.into_patterns();
         self.phase = Phase::Choose;
-        let before = self.bound;
-        let listing = self.raise_bound();
         if self.bound > before || self.has_few_kinds() {
             self.tried.clear();
         }
@@ -364,6 +379,10 @@ impl Solver {
             && !settled
             && !first
             && (self.has_few_kinds() || listed.best.is_some() != (self.round > 0));
+        if let Some(relaxation) = self.coarse.take_if(|_| relax_now) {
+            self.phase = Phase::Relax(relaxation);
+            return listed.work;
+        }
         if relax_now {
             let known: Vec<Pattern> = self.best.iter().map(|b| b.0.clone()).collect();
             let counts = self.model.bins.iter().map(|b| b.limit).collect();
