@@ -66,13 +66,31 @@ fn lines(plan: &Plan) -> Vec<(String, String)> {
         put("Size glue", &size.glue.how.waiting(), Some(glue));
     }
     if let Some(cost) = plan.totals.as_ref().and_then(|t| t.cost.as_ref()) {
+        let without = without(plan);
         put(
             "Cost",
             &cost.how.waiting(),
-            Some(format!("{}{}", plan.currency, cost.value)),
+            Some(format!("{}{}{without}", plan.currency, cost.value)),
         );
     }
     all
+}
+
+/// What a cost takes no account of, since it is wanted and not bought yet: ` without bead`.
+fn without(plan: &Plan) -> String {
+    let missing = &plan.not_bought;
+    let all = [
+        ("batten", &missing.boards),
+        ("bead", &missing.bead),
+        ("cloth", &missing.cloth),
+    ];
+    let waits = all.iter().filter(|(_, fields)| !fields.is_empty());
+    let names: Vec<&str> = waits.map(|(name, _)| *name).collect();
+    if names.is_empty() {
+        String::new()
+    } else {
+        format!(" without {}", names.join(" and "))
+    }
 }
 
 /// Where a frame fails a check, and by which: one line for frames braced alike, and at most two,

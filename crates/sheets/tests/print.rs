@@ -102,3 +102,29 @@ fn the_path_of_a_file_stays_off_the_paper() {
     assert_ne!(a, code("file:///c.html#1.q1Z"));
     assert!(a.contains("put it behind the address of the page"));
 }
+
+#[test]
+fn the_short_cost_says_what_it_is_without() {
+    let brief = |rest: &str| {
+        format!(
+            r#"{{"canvases":[{{"width":"1000","height":"800"}}],"boards":[{{"length":"2.4 m","price":"7.65"}}{rest}],"rolls":[{{"width":"2.1 m","price":"16"}}]}}"#
+        )
+    };
+    let cost = |json: &str| {
+        let answer = sheets::answer::answer(&plan_of(json)).into_string();
+        let from = answer.find("<dt>Cost</dt><dd>").expect("it has a cost") + 17;
+        let to = answer[from..].find('<').expect("the answer ends");
+        answer[from..from + to].to_owned()
+    };
+    // Bars need no more than two boards of 7.65; bead has no row to be bought from.
+    assert!(
+        cost(&brief("")).ends_with(" without bead"),
+        "{}",
+        cost(&brief(""))
+    );
+    let all = brief(r#",{"of":"bead","length":"2.4 m","price":"4.80"}"#);
+    assert!(!cost(&all).contains("without"));
+    // Where prices of what waits are typed, the whole cost waits.
+    let waits = r#"{"canvases":[{"width":"1000","height":"800"}],"boards":[{"length":"0.3 m","price":"7.65"},{"of":"bead","length":"0.3 m"}],"rolls":[{"width":"2.1 m"}]}"#;
+    assert!(sheets::answer::spoken(&plan_of(waits)).starts_with("Batten, bead, cost: waits for"));
+}
