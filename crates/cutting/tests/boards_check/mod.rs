@@ -1,6 +1,7 @@
 //! Checks a plan from its drawing alone; shares no code with the solver.
 
-use cutting::boards::{Board, Ends, Job, Placed, Plan, Saw, Trim};
+use cutting::boards::{Board, Ends, Job, Placed, Plan, Saw, Trim, Waste};
+use quantity::Length;
 
 /// A trapezoid's extent along both edges of the board, in nanometres: near edge, far edge.
 fn outline(job: &Job, placed: &Placed) -> [(i64, i64); 2] {
@@ -123,6 +124,20 @@ pub(crate) fn assert_sound(job: &Job, plan: &Plan) {
         let bought = plan.buy.iter().find(|b| b.0 == index).map_or(0, |b| b.1);
         assert_eq!(bought, used[index]);
     }
+    for of in [
+        |w: &Waste| w.kerf,
+        |w: &Waste| w.wedge,
+        |w: &Waste| w.trim,
+        |w: &Waste| w.bad,
+        |w: &Waste| w.offcut,
+    ] {
+        let boards = plan.boards.iter();
+        let all: Length = boards.map(|b| of(&b.waste) * i64::from(b.count)).sum();
+        assert_eq!(of(&plan.waste), all);
+    }
+    let longest = plan.boards.iter().map(|b| b.longest_offcut).max();
+    let longest = longest.filter(|&l| l >= job.saw.keep);
+    assert_eq!(plan.longest_offcut, longest.unwrap_or(Length::ZERO));
     assert_eq!(cost, plan.cost.as_hundredths());
     assert!(plan.bound <= plan.cost);
     assert_eq!(
