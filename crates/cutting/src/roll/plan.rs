@@ -214,6 +214,15 @@ impl Desk<'_> {
                             (end, most) = (i, free);
                         }
                     }
+                    if most == 0 {
+                        // Nothing is left beside any of them.
+                        let mut whole = *layers[from..to].last()?;
+                        for &layer in layers[from..to - 1].iter().rev() {
+                            whole = self.arena.above(layer, whole);
+                        }
+                        built.push(whole);
+                        continue;
+                    }
                     // What is beside all of them falls off in one piece.
                     let (end, inner) = if end == from {
                         (from + 1, self.arena.size(layers[from]).w)
