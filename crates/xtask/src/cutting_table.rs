@@ -168,6 +168,7 @@ fn sets() -> Result<Vec<(&'static str, String)>> {
     let folder = project::root().join("crates/cutting/tests/data");
     let mut files: Vec<_> = shell::at(&folder, fs::read_dir(&folder))?
         .filter_map(|entry| entry.ok().map(|e| e.path()))
+        .filter(|path| path.is_file())
         .collect();
     files.sort();
     let mut class = Vec::new();
