@@ -119,21 +119,26 @@ fn medium_jobs_match_a_general_integer_programme() {
     }
 }
 
+/// Pieces from boards of two lengths, as many as wanted.
+fn two_lengths(random: &mut Random) -> Job {
+    Job {
+        stock: vec![
+            Stock::bought(Length::from_mm(1500), Money::from_hundredths(700)),
+            Stock::bought(Length::from_mm(2100), Money::from_hundredths(930)),
+        ],
+        pieces: (0..4).flat_map(|_| pieces(random, 7)).collect(),
+        saw: Saw {
+            longest: None,
+            ..saw(random)
+        },
+    }
+}
+
 #[test]
 fn the_plan_does_not_depend_on_how_steps_are_divided() {
     let mut random = Random(3);
     for _ in 0..20 {
-        let job = Job {
-            stock: vec![
-                Stock::bought(Length::from_mm(1500), Money::from_hundredths(700)),
-                Stock::bought(Length::from_mm(2100), Money::from_hundredths(930)),
-            ],
-            pieces: (0..4).flat_map(|_| pieces(&mut random, 7)).collect(),
-            saw: Saw {
-                longest: None,
-                ..saw(&mut random)
-            },
-        };
+        let job = two_lengths(&mut random);
         let mut whole = Solver::new(&job).expect("fits");
         whole.step(Steps(6000));
         let mut parts = Solver::new(&job).expect("fits");
@@ -149,17 +154,7 @@ fn progress_says_whether_the_plan_changed() {
     let mut random = Random(4);
     let (mut changed, mut same) = (0, 0);
     for _ in 0..20 {
-        let job = Job {
-            stock: vec![
-                Stock::bought(Length::from_mm(1500), Money::from_hundredths(700)),
-                Stock::bought(Length::from_mm(2100), Money::from_hundredths(930)),
-            ],
-            pieces: (0..4).flat_map(|_| pieces(&mut random, 7)).collect(),
-            saw: Saw {
-                longest: None,
-                ..saw(&mut random)
-            },
-        };
+        let job = two_lengths(&mut random);
         let mut solver = Solver::new(&job).expect("fits");
         for _ in 0..100 {
             let before = solver.best().boards;

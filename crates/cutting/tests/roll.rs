@@ -172,50 +172,51 @@ fn fixed(sizes: &[(i64, i64)]) -> Vec<Blank> {
         .collect()
 }
 
+/// What is left of a roll of 2 m after blanks that may not be turned.
+fn left_of_two_metres(sizes: &[(i64, i64)]) -> Vec<[i64; 4]> {
+    let job = job(vec![roll(2000, 1000)], fixed(sizes));
+    remnants(&solved(&job, 1_000))
+}
+
 #[test]
 fn the_narrow_end_is_tied_together_for_the_largest_remnant() {
     // No two fit side by side. Beside the last two, 800 × 700 (of 1200 × 400 and 1000 × 300), which
     // is more than 1000 × 300 beside the last and 200 × 1200 beside all three.
-    let blanks = fixed(&[(1000, 300), (1200, 400), (1800, 500)]);
-    let plan = solved(&job(vec![roll(2000, 1000)], blanks), 1_000);
-    assert_eq!(plan.lengths, [mm(1200)]);
+    let found = left_of_two_metres(&[(1000, 300), (1200, 400), (1800, 500)]);
     let expected = [
         [800, 700, 1200, 500],
         [200, 500, 1800, 0],
         [200, 300, 1000, 900],
     ];
-    assert_eq!(remnants(&plan), expected);
+    assert_eq!(found, expected);
     // Beside all three, 500 × 1100, is more than 600 × 700 and 700 × 300.
-    let blanks = fixed(&[(1300, 300), (1400, 400), (1500, 400)]);
-    let plan = solved(&job(vec![roll(2000, 1000)], blanks), 1_000);
+    let found = left_of_two_metres(&[(1300, 300), (1400, 400), (1500, 400)]);
     let expected = [
         [500, 1100, 1500, 0],
         [100, 700, 1400, 400],
         [100, 300, 1300, 800],
     ];
-    assert_eq!(remnants(&plan), expected);
+    assert_eq!(found, expected);
     // Beside the last, 800 × 900, is more than 300 × 1300 and 100 × 1700.
-    let blanks = fixed(&[(1200, 900), (1700, 400), (1900, 400)]);
-    let plan = solved(&job(vec![roll(2000, 1000)], blanks), 1_000);
+    let found = left_of_two_metres(&[(1200, 900), (1700, 400), (1900, 400)]);
     let expected = [
         [800, 900, 1200, 800],
         [300, 400, 1700, 400],
         [100, 400, 1900, 0],
     ];
-    assert_eq!(remnants(&plan), expected);
+    assert_eq!(found, expected);
 }
 
 #[test]
 fn a_narrow_end_far_from_the_wide_one_is_still_seen() {
     // Beside the last 1000 × 400; beside all 100 × 2700, beside the last two 200 × 700.
-    let blanks = fixed(&[(1900, 2000), (1800, 300), (1000, 400)]);
-    let plan = solved(&job(vec![roll(2000, 1000)], blanks), 1_000);
+    let found = left_of_two_metres(&[(1900, 2000), (1800, 300), (1000, 400)]);
     let expected = [
         [1000, 400, 1000, 2300],
         [100, 2300, 1900, 0],
         [100, 300, 1800, 2000],
     ];
-    assert_eq!(remnants(&plan), expected);
+    assert_eq!(found, expected);
 }
 
 #[test]

@@ -337,40 +337,50 @@ mod tests {
         }
     }
 
-    /// Every list within the limits that satisfies the wish, the cuts and the nogoods.
-    fn all_lists(model: &Model, cuts: &[Cut], nogoods: &[Vec<u32>], wish: Wish) -> Vec<i64> {
-        let mut costs = Vec::new();
-        let mut list = vec![0; model.bins.len()];
-        loop {
-            let bins = list.iter().zip(&model.bins);
-            let cost = bins.map(|(&n, bin)| i64::from(n) * bin.price).sum::<i64>();
-            let covers = |cut: &Cut| {
-                let worth = list.iter().zip(&cut.best);
-                worth.map(|(&n, b)| i64::from(n) * b).sum::<i64>() >= cut.need
-            };
-            let within = |nogood: &Vec<u32>| list.iter().zip(nogood).all(|(n, most)| n <= most);
-            assert!(cuts.iter().all(|cut| cut.holds(&list) == covers(cut)));
-            if cuts.iter().all(covers)
-                && !nogoods.iter().any(within)
-                && cost < wish.below
-                && list.iter().sum::<u32>() <= wish.most
-                && wish.with.is_none_or(|bin| list[bin] > 0)
-            {
-                costs.push(cost);
-            }
-            let Some(bin) = (0..list.len()).find(|&b| list[b] < model.bins[b].limit) else {
-                return costs;
-            };
-            list[..bin].fill(0);
-            list[bin] += 1;
-        }
-    }
-
+    /// A search made up by lot.
+    #[derive(Debug)]
     struct Made {
         model: Model,
         cuts: Vec<Cut>,
         nogoods: Vec<Vec<u32>>,
         wish: Wish,
+    }
+
+    impl Made {
+        fn search(&self, nodes: u64) -> Listed {
+            cheapest_list(&self.model, &self.cuts, &self.nogoods, self.wish, nodes)
+        }
+
+        /// Least cost of every list within the limits that satisfies the wish, the cuts and the
+        /// nogoods.
+        fn least_of_all(&self) -> Option<i64> {
+            let Self { model, wish, .. } = self;
+            let mut least: Option<i64> = None;
+            let mut list = vec![0; model.bins.len()];
+            loop {
+                let bins = list.iter().zip(&model.bins);
+                let cost = bins.map(|(&n, bin)| i64::from(n) * bin.price).sum::<i64>();
+                let covers = |cut: &Cut| {
+                    let worth = list.iter().zip(&cut.best);
+                    worth.map(|(&n, b)| i64::from(n) * b).sum::<i64>() >= cut.need
+                };
+                let within = |nogood: &Vec<u32>| list.iter().zip(nogood).all(|(n, most)| n <= most);
+                assert!(self.cuts.iter().all(|cut| cut.holds(&list) == covers(cut)));
+                if self.cuts.iter().all(covers)
+                    && !self.nogoods.iter().any(within)
+                    && cost < wish.below
+                    && list.iter().sum::<u32>() <= wish.most
+                    && wish.with.is_none_or(|bin| list[bin] > 0)
+                {
+                    least = Some(least.map_or(cost, |least| least.min(cost)));
+                }
+                let Some(bin) = (0..list.len()).find(|&b| list[b] < model.bins[b].limit) else {
+                    return least;
+                };
+                list[..bin].fill(0);
+                list[bin] += 1;
+            }
+        }
     }
 
     fn made(dice: &mut Dice) -> Made {
@@ -420,18 +430,13 @@ mod tests {
         let mut dice = Dice::new(41);
         let (mut found, mut none) = (0, 0);
         for case in 0..5_000 {
-            let Made {
-                model,
-                cuts,
-                nogoods,
-                wish,
-            } = made(&mut dice);
-            let costs = all_lists(&model, &cuts, &nogoods, wish);
-            let least = costs.iter().copied().min();
-            let listed = cheapest_list(&model, &cuts, &nogoods, wish, 1_000_000);
+            let made = made(&mut dice);
+            let Made { model, cuts, .. } = &made;
+            let least = made.least_of_all();
+            let listed = made.search(1_000_000);
             let cost = listed.best.as_ref().map(|b| b.0);
-            assert_eq!(cost, least, "case {case}: {cuts:?} {nogoods:?} {wish:?}");
-            assert_eq!(listed.bound, least.unwrap_or(wish.below));
+            assert_eq!(cost, least, "case {case}: {made:?}");
+            assert_eq!(listed.bound, least.unwrap_or(made.wish.below));
             if let Some((cost, list)) = listed.best {
                 let bins = list.iter().zip(&model.bins);
                 assert!(bins.clone().all(|(&n, bin)| n <= bin.limit));
@@ -453,19 +458,13 @@ mod tests {
         let mut dice = Dice::new(42);
         let mut open = 0;
         for case in 0..5_000 {
-            let Made {
-                model,
-                cuts,
-                nogoods,
-                wish,
-            } = made(&mut dice);
-            let costs = all_lists(&model, &cuts, &nogoods, wish);
-            let least = costs.iter().copied().min().unwrap_or(wish.below);
+            let made = made(&mut dice);
+            let least = made.least_of_all().unwrap_or(made.wish.below);
             let nodes = dice.below(12) as u64;
-            let listed = cheapest_list(&model, &cuts, &nogoods, wish, nodes);
+            let listed = made.search(nodes);
             assert!(listed.bound <= least, "case {case}");
             if let Some((cost, list)) = listed.best {
-                assert!(cost >= least && cuts.iter().all(|cut| cut.holds(&list)));
+                assert!(cost >= least && made.cuts.iter().all(|cut| cut.holds(&list)));
             }
             open += u32::from(listed.bound < least);
         }
@@ -478,13 +477,9 @@ mod tests {
         let mut dice = Dice::new(43);
         let mut work = 0;
         for _ in 0..2_000 {
-            let Made {
-                model,
-                cuts,
-                nogoods,
-                wish,
-            } = made(&mut dice);
-            let listed = cheapest_list(&model, &cuts, &nogoods, wish, 1_000_000);
+            let made = made(&mut dice);
+            let Made { model, cuts, .. } = &made;
+            let listed = made.search(1_000_000);
             work += listed.work / (1 + cuts.len() as u64 * model.bins.len() as u64 * 4);
         }
         assert!(work <= 12_891, "{work}");

@@ -67,7 +67,7 @@ pub struct Solver {
     /// Whether the linear programme has given its cut.
     relaxed: bool,
     /// The programme, optimal on a coarse grid, while lists by its cut are tried.
-    coarse: Option<Box<Relaxation>>,
+    paused: Option<Box<Relaxation>>,
     /// Whether the price is settled and fewer boards are looked for.
     fewer: bool,
     /// Work allowed and not yet done, in operations; below zero when a call did more.
@@ -166,7 +166,7 @@ impl Solver {
             phase: Phase::Start,
             round: 0,
             relaxed: false,
-            coarse: None,
+            paused: None,
             fewer: false,
             credit: 0,
             seed: 0,
@@ -318,7 +318,7 @@ impl Solver {
         if standing == Standing::Coarse {
             if self.bound > before {
                 // The list by this cut may be all that is wanted.
-                self.coarse = Some(relaxation);
+                self.paused = Some(relaxation);
                 self.tried.clear();
                 self.phase = Phase::Choose;
             } else {
@@ -379,7 +379,7 @@ impl Solver {
             && !settled
             && !first
             && (self.has_few_kinds() || listed.best.is_some() != (self.round > 0));
-        if let Some(relaxation) = self.coarse.take_if(|_| relax_now) {
+        if let Some(relaxation) = self.paused.take_if(|_| relax_now) {
             self.phase = Phase::Relax(relaxation);
             return listed.work;
         }

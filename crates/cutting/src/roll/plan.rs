@@ -259,7 +259,7 @@ impl Desk<'_> {
             match self.arena.make(block) {
                 Make::Blank(shape) => self.place(block, shape, x, y),
                 Make::Beside(a, b) => {
-                    let first = self.model.real(self.arena.size(a).w);
+                    let (first, _) = self.real_size(a);
                     let second = first + gap;
                     self.cut(Way::Along, x + first, y, y + h, gap);
                     todo.push(Piece {
@@ -278,7 +278,7 @@ impl Desk<'_> {
                     });
                 }
                 Make::Above(a, b) => {
-                    let first = self.model.real(self.arena.size(a).h);
+                    let (_, first) = self.real_size(a);
                     let second = first + gap;
                     self.cut(Way::Across, y + first, x, x + w, gap);
                     todo.push(Piece {
@@ -363,7 +363,7 @@ impl Desk<'_> {
             roll: self.roll,
             x,
             y,
-            turned: self.model.real(self.arena.size(block).w) != across,
+            turned: self.real_size(block).0 != across,
         });
     }
 
